@@ -1,0 +1,106 @@
+"""The artwork as decoded, and the geometry between its pixels and the printed sheet."""
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.doubts import Doubt
+from standback.elements import Box
+
+Srgb8Picture = npt.NDArray[np.uint8]
+LinearPicture = npt.NDArray[np.float32]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Level:
+    """One level of the working pyramid: the trimmed sheet, area-averaged in linear light.
+
+    Attributes
+    ----------
+    linear
+        (h, w, 3) float32 in [0, 1], linear sRGB.
+    scale
+        Original pixels per sample along each axis: a power of two times the first level's.
+    origin_px
+        (x, y) of the level's top left corner in original pixels: the trim corner.
+    """
+
+    linear: LinearPicture
+    scale: int
+    origin_px: tuple[int, int]
+
+
+@dataclass(frozen=True, kw_only=True, eq=False)
+class Artwork:
+    """An exported poster as decoded.
+
+    Attributes
+    ----------
+    srgb8
+        (H, W, 3) uint8, the whole file as displayed (after orientation, bleed included), in sRGB.
+    levels
+        The working pyramid over the trim, finest first; each level half the size of the one before.
+    width_mm, height_mm
+        The trim size.
+    size_from
+        Where the size came from: "option", "brief" or "file".
+    colour
+        The file's own colour space in words: "RGB", "CMYK", "grey", "palette", ...
+    profile
+        Name of the embedded colour profile, None without one.
+    """
+
+    file: str
+    srgb8: Srgb8Picture
+    levels: tuple[Level, ...]
+    width_mm: float
+    height_mm: float
+    bleed_mm: float
+    size_from: str
+    colour: str
+    profile: str | None
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def width_px(self) -> int:
+        """Width of the whole file in px, bleed included."""
+        return int(self.srgb8.shape[1])
+
+    @property
+    def height_px(self) -> int:
+        """Height of the whole file in px, bleed included."""
+        return int(self.srgb8.shape[0])
+
+    @cached_property
+    def px_per_mm_xy(self) -> tuple[float, float]:
+        """Pixels per mm along x and along y (they differ where the shape differs)."""
+        return (
+            self.width_px / (self.width_mm + 2 * self.bleed_mm),
+            self.height_px / (self.height_mm + 2 * self.bleed_mm),
+        )
+
+    @property
+    def px_per_mm(self) -> float:
+        """Pixels per mm, the geometric mean of both axes."""
+        x, y = self.px_per_mm_xy
+        return float((x * y) ** 0.5)
+
+    @property
+    def ppi(self) -> float:
+        """Pixels per inch at the printed size."""
+        return self.px_per_mm * 25.4
+
+    @cached_property
+    def trim_px(self) -> Box:
+        """The trimmed sheet in original pixels."""
+        x, y = self.px_per_mm_xy
+        left, top = round(self.bleed_mm * x), round(self.bleed_mm * y)
+        return Box(x0=left, y0=top, x1=self.width_px - left, y1=self.height_px - top)
+
+    def box_mm(self, box: Box) -> tuple[float, float, float, float]:
+        """Return a box in mm from the top left of the trim, x before y."""
+        x, y = self.px_per_mm_xy
+        bleed = self.bleed_mm
+        return (box.x0 / x - bleed, box.y0 / y - bleed, box.x1 / x - bleed, box.y1 / y - bleed)

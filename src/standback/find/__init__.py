@@ -1,0 +1,1 @@
+"""Artwork -> elements: lines of text."""

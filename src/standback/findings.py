@@ -1,0 +1,191 @@
+"""Findings, their order, and the report they end in."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from enum import IntEnum
+from typing import Any
+
+from standback.doubts import Doubt
+from standback.elements import Box
+from standback.errors import ExitCode
+from standback.measure.model import Measurement
+from standback.settings import Settings, Station
+
+MOST_SHORTFALL = 100.0
+
+
+class Severity(IntEnum):
+    """How bad a finding is; a larger value is worse."""
+
+    NOTE = 1
+    WARN = 2
+    FAIL = 3
+
+    @property
+    def word(self) -> str:
+        """The word used in every report."""
+        return self.name.lower()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Place:
+    """Where on the sheet a finding stands."""
+
+    box_px: Box
+    box_mm: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Finding:
+    """One fault.
+
+    Attributes
+    ----------
+    elements
+        Ids of the elements concerned, the worst first.
+    measured, needed, unit
+        The number that fell short and the one wanted; all None for a finding without a number.
+    shortfall
+        At least 1, at most 100: how many times it falls short.
+    says
+        What it means for the viewer, one or two sentences.
+    change
+        What would mend it, re-measured; None where nothing offered clears the check.
+    """
+
+    check: str
+    severity: Severity
+    elements: tuple[str, ...]
+    places: tuple[Place, ...]
+    measured: float | None
+    needed: float | None
+    unit: str | None
+    shortfall: float
+    says: str
+    change: str | None = None
+    waived: str | None = None
+    doubts: tuple[Doubt, ...] = ()
+    tier: str = "small"
+    seen_area: float = 0.0
+    rank: int = 0
+
+
+_TIERS = ("lead", "support", "small")
+
+
+def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
+    """Order findings by severity, tier, shortfall, area seen from far, place and id, and number them."""
+    def key(finding: Finding) -> tuple[Any, ...]:
+        place = finding.places[0].box_px if finding.places else Box(x0=0, y0=0, x1=1, y1=1)
+        return (
+            finding.waived is not None,
+            -finding.severity,
+            _TIERS.index(finding.tier),
+            -finding.shortfall,
+            -finding.seen_area,
+            (place.y0, place.x0),
+            finding.check,
+            finding.elements,
+        )
+
+    return tuple(replace(f, rank=n) for n, f in enumerate(sorted(findings, key=key), start=1))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ArtworkFacts:
+    """What a report says of the artwork itself."""
+
+    width_px: int
+    height_px: int
+    width_mm: float
+    height_mm: float
+    bleed_mm: float
+    ppi: float
+    size_from: str
+    colour: str
+    profile: str | None
+    doubts: tuple[Doubt, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WalkUpStep:
+    """What can be read when the viewer has come this near."""
+
+    distance_m: float
+    reads: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Carries:
+    """An element that works, and why."""
+
+    element: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotJudged:
+    """A check that was not applied, and why."""
+
+    check: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PosterReport:
+    """The audit of one artwork. `far_assumed` tells that nobody said how far the viewer stands."""
+
+    file: str
+    artwork: ArtworkFacts
+    stations: tuple[Station, ...]
+    far_assumed: bool
+    elements: tuple[Measurement, ...]
+    walk_up: tuple[WalkUpStep, ...]
+    findings: tuple[Finding, ...]
+    carries: tuple[Carries, ...]
+    not_judged: tuple[NotJudged, ...]
+    summary: str
+    gate: str
+
+    @property
+    def worst(self) -> Severity | None:
+        """The worst unwaived severity, None without findings."""
+        return max((f.severity for f in self.findings if f.waived is None), default=None)
+
+    @property
+    def passed(self) -> bool:
+        """Whether no unwaived finding is at or above the gate."""
+        if self.gate == "off" or self.worst is None:
+            return True
+        return self.worst < Severity[self.gate.upper()]
+
+    @property
+    def verdict(self) -> str:
+        """Return "pass" or "fail"."""
+        return "pass" if self.passed else "fail"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Unreadable:
+    """A file that could not be audited."""
+
+    file: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Report:
+    """One run over one or many artworks."""
+
+    settings: Settings
+    posters: tuple[PosterReport, ...]
+    unreadable: tuple[Unreadable, ...]
+
+    @property
+    def exit_code(self) -> ExitCode:
+        """The exit code the run earns; an unreadable file outranks findings."""
+        if self.unreadable or not self.posters:
+            return ExitCode.UNREADABLE
+        if all(p.passed for p in self.posters):
+            return ExitCode.GOOD
+        return ExitCode.FINDINGS

@@ -1,0 +1,1 @@
+"""Elements, artwork and what is seen of it -> measurements."""

@@ -1,0 +1,1 @@
+"""Report -> terminal text, JSON, proof and walk-up picture."""

@@ -1,0 +1,125 @@
+"""Everything that decides a verdict, in one place: stations, viewers, light, limits."""
+
+from dataclasses import dataclass, field
+from math import pi
+
+NEAR_M = 0.5
+"""The viewer has walked up to read (ours)."""
+MID_SHARE = 0.4
+"""The mid station as a share of the far distance (ours)."""
+PAPER_REFLECTANCE = 0.85
+"""Diffuse reflectance of poster paper where no stock is named (common practice)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """A place where the viewer stands."""
+
+    name: str
+    distance_m: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Viewer:
+    """A reader: how much larger than the young corrected eye's limit must letters be.
+
+    Attributes
+    ----------
+    k
+        Letter height wanted, as a multiple of the limit of a young corrected eye.
+    contrast_factor
+        Share of the contrast that this viewer's eye makes use of.
+    acuity_logmar
+        Acuity at whose distance the strokes are judged (0 is 6/6).
+    """
+
+    name: str
+    k: float
+    contrast_factor: float = 1.0
+    acuity_logmar: float = 0.0
+    age_years: float = 30.0
+
+
+PUBLIC = Viewer(name="public", k=2.0)
+"""About nine readers in ten on printed displays: Smith (1979), Human Factors 21:661."""
+LOW_VISION = Viewer(name="low-vision", k=4.0, acuity_logmar=0.30103)
+"""6/12, the bound of mild impairment in ICD-11: letters twice as large."""
+OLDER = Viewer(name="older", k=2.0 * 10**0.14, contrast_factor=10**-0.2, age_years=75.0)
+"""75 years: acuity after Elliott, Yang & Whitaker (1995); contrast sensitivity -0.20 log."""
+YOUNG_EYE = Viewer(name="limit", k=1.0)
+"""A young corrected eye that can just make it out."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Limits:
+    """What each check asks for. Those marked ours were chosen by us.
+
+    Attributes
+    ----------
+    text_ratio, large_text_ratio
+        WCAG 2.2, 1.4.3 (level AA); 7 and 4.5 for the enhanced level (1.4.6).
+    large_text_css_px
+        WCAG's large text, 18 pt, as the em in CSS reference pixels at a station.
+    reach_warn_share, reach_fail_share
+        Reach over station: under the first it is a warn, under the second a fail (ours).
+    ratio_fail
+        A ratio under this fails wherever the line stands (ours).
+    reach_comfort
+        A pale line whose reach is at least this many times its station is a warn, not a fail (ours).
+    tier_gap
+        Smallest ratio of two letter heights that starts a new tier (ours).
+    style_tolerance
+        Lines whose letter heights differ by at most this share are of one style (ours).
+    """
+
+    text_ratio: float = 4.5
+    large_text_ratio: float = 3.0
+    large_text_css_px: float = 24.0
+    reach_warn_share: float = 1.0
+    reach_fail_share: float = 0.8
+    ratio_fail: float = 2.0
+    reach_comfort: float = 2.0
+    tier_gap: float = 1.25
+    style_tolerance: float = 0.05
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Settings:
+    """The options of one run.
+
+    Attributes
+    ----------
+    size_mm
+        (width, height) of the trim in mm from `--size`, None to ask the file.
+    far_m
+        Far station in m, None to take it from the sheet (design rule: min(5 m, 7 diagonals)).
+    page
+        1-based page of a multi-page file.
+    gate
+        "fail", "warn" or "off": what makes the exit code 1.
+    """
+
+    size_mm: tuple[float, float] | None = None
+    far_m: float | None = None
+    bleed_mm: float = 0.0
+    page: int = 1
+    max_megapixels: float = 400.0
+    gate: str = "fail"
+    illuminance_lx: float = 150.0
+    limits: Limits = field(default_factory=Limits)
+    viewers: tuple[Viewer, ...] = (PUBLIC, LOW_VISION, OLDER)
+
+    @property
+    def luminance_cdm2(self) -> float:
+        """Luminance of the paper: L = E x rho / pi."""
+        return self.illuminance_lx * PAPER_REFLECTANCE / pi
+
+
+def stations(far_m: float) -> tuple[Station, ...]:
+    """Return the far, mid and near stations; mid never nearer than near."""
+    near_m = min(NEAR_M, far_m)
+    return (
+        Station(name="far", distance_m=far_m),
+        Station(name="mid", distance_m=max(MID_SHARE * far_m, near_m)),
+        Station(name="near", distance_m=near_m),
+    )
