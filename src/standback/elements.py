@@ -52,6 +52,11 @@ class Box:
             y1=min(self.y1 + margin_px, within.y1),
         )
 
+    def grown_freely(self, margin_px: int) -> "Box":
+        """Return the box grown by `margin_px` on every side, beyond the artwork too."""
+        x0, y0, x1, y1 = self.as_tuple()
+        return Box(x0=x0 - margin_px, y0=y0 - margin_px, x1=x1 + margin_px, y1=y1 + margin_px)
+
     def overlap(self, other: Self) -> int:
         """Shared area with another box in px²."""
         width = min(self.x1, other.x1) - max(self.x0, other.x0)
@@ -102,5 +107,84 @@ class Line:
     letter_px: float
     stroke_px: float
     found_by: tuple[str, ...] = ("shapes",)
+    confidence: float = 1.0
+    doubts: tuple[Doubt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Detail:
+    """One patch of fine detail: strokes or dots of one ink on one ground, alike in width and near each other.
+
+    Attributes
+    ----------
+    box_px
+        Tight box around the ink.
+    kind
+        What a reviewer would call it: "stroke" (one), "strokes" (hair, curls), "hatching", "outline", "dots",
+        "texture", "rule" (straight and level: dividing lines, frames, tables), "halftone", "code".
+    mask
+        Boolean picture over `box_px`, one sample per `mask_scale` original pixels (the last row and column
+        may stand for a part of one): the ink at about half cover or more, without its rims. A patch may be
+        in several pieces, with other things between them.
+    ink_srgb8, ground_srgb8
+        The strokes' own colour, as it would be without anti-aliasing, and the median of the ground beside them.
+    ratio
+        WCAG contrast ratio of the two, not rounded.
+    feature_mm
+        Median width of the strokes, or diameter of the dots.
+    pitch_mm
+        Median distance from the middle of one to the next, None where they stand alone.
+    count
+        How many strokes or dots; strokes that touch count once.
+    area_mm2
+        Area of the patch: the ink and what lies between it, not the box.
+    confidence
+        0 to 1: how sure the finder is that a designer would call this fine detail.
+    """
+
+    box_px: Box
+    kind: str
+    mask: Mask
+    mask_scale: int = 1
+    ink_srgb8: Srgb8
+    ground_srgb8: Srgb8
+    ratio: float
+    feature_mm: float
+    pitch_mm: float | None
+    count: int
+    area_mm2: float
+    confidence: float = 1.0
+    doubts: tuple[Doubt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Figure:
+    """One large shape or picture that a viewer would name.
+
+    Attributes
+    ----------
+    box_px
+        Tight box around it.
+    mask
+        Boolean picture over `box_px`, one sample per `mask_scale` original pixels (the last row and column
+        may stand for a part of one).
+    colour_srgb8, ground_srgb8
+        Its mean colour and the mean colour close around it, both means of light.
+    ratio
+        WCAG contrast ratio of the two, not rounded.
+    area_share
+        Area of the mask as a share of the trimmed sheet.
+    picture
+        Whether it holds many colours, as photographs and drawings do, rather than one.
+    """
+
+    box_px: Box
+    mask: Mask
+    mask_scale: int
+    colour_srgb8: Srgb8
+    ground_srgb8: Srgb8
+    ratio: float
+    area_share: float
+    picture: bool
     confidence: float = 1.0
     doubts: tuple[Doubt, ...] = ()

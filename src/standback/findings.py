@@ -70,7 +70,7 @@ class Finding:
     rank: int = 0
 
 
-_TIERS = ("lead", "support", "small")
+TIERS = ("lead", "support", "small")
 
 
 def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
@@ -80,7 +80,7 @@ def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
         return (
             finding.waived is not None,
             -finding.severity,
-            _TIERS.index(finding.tier),
+            TIERS.index(finding.tier),
             -finding.shortfall,
             -finding.seen_area,
             (place.y0, place.x0),
@@ -167,10 +167,19 @@ class PosterReport:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unreadable:
-    """A file that could not be audited."""
+    """A file that could not be audited.
+
+    Attributes
+    ----------
+    why
+        One plain sentence: what is wrong, and what to do.
+    trace
+        The traceback where our own code failed on it, else None; no report shows it.
+    """
 
     file: str
     why: str
+    trace: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -183,7 +192,9 @@ class Report:
 
     @property
     def exit_code(self) -> ExitCode:
-        """The exit code the run earns; an unreadable file outranks findings."""
+        """The exit code the run earns; an unreadable file outranks findings, a fault of ours everything."""
+        if any(u.trace is not None for u in self.unreadable):
+            return ExitCode.BUG
         if self.unreadable or not self.posters:
             return ExitCode.UNREADABLE
         if all(p.passed for p in self.posters):

@@ -3,6 +3,8 @@
 from dataclasses import dataclass, field
 from math import pi
 
+from standback.sheet import SheetSize
+
 NEAR_M = 0.5
 """The viewer has walked up to read (ours)."""
 MID_SHARE = 0.4
@@ -66,6 +68,13 @@ class Limits:
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
         A pale line whose reach is at least this many times its station is a warn, not a fail (ours).
+    washed_out_dark_ratio, washed_out_light_ratio
+        Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
+        (computed from the eye's optics; a test derives them).
+    noticed_jnd, stands_out_jnd
+        A lead or support line under the first from far fails, under the second warns (ours).
+    block_ratio
+        Such a line whose box stands off less than this from the ring around it warns (ours).
     tier_gap
         Smallest ratio of two letter heights that starts a new tier (ours).
     style_tolerance
@@ -79,6 +88,11 @@ class Limits:
     reach_fail_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
+    washed_out_dark_ratio: float = 1.26
+    washed_out_light_ratio: float = 1.63
+    noticed_jnd: float = 3.0
+    stands_out_jnd: float = 6.0
+    block_ratio: float = 1.10
     tier_gap: float = 1.25
     style_tolerance: float = 0.05
 
@@ -89,8 +103,8 @@ class Settings:
 
     Attributes
     ----------
-    size_mm
-        (width, height) of the trim in mm from `--size`, None to ask the file.
+    size
+        The trim size, None to ask the file.
     far_m
         Far station in m, None to take it from the sheet (design rule: min(5 m, 7 diagonals)).
     page
@@ -99,7 +113,7 @@ class Settings:
         "fail", "warn" or "off": what makes the exit code 1.
     """
 
-    size_mm: tuple[float, float] | None = None
+    size: SheetSize | None = None
     far_m: float | None = None
     bleed_mm: float = 0.0
     page: int = 1

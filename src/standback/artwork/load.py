@@ -1,0 +1,126 @@
+"""The loader's door: a path, or an array, to an `Artwork`."""
+
+from dataclasses import replace
+from math import isfinite
+from pathlib import Path
+
+import numpy as np
+
+from standback.artwork.colour import InSrgb, to_srgb8
+from standback.artwork.decode import decode, quiet_pillow
+from standback.artwork.model import Artwork, Srgb8Picture
+from standback.artwork.opening import opened_file
+from standback.artwork.pyramid import pyramid
+from standback.artwork.size import PrintedSize, printed_size
+from standback.doubts import Doubt
+from standback.sheet import SheetSize
+
+
+def load(
+    path: str | Path,
+    *,
+    size: SheetSize | None,
+    bleed_mm: float = 0.0,
+    page: int = 1,
+    max_megapixels: float = 400.0,
+) -> Artwork:
+    """Read an exported poster.
+
+    Parameters
+    ----------
+    size
+        The trim size asked for; None to take it from the file's own resolution.
+    bleed_mm
+        The file is the trim and this much on every side.
+    page
+        1-based page of a multi-page TIFF.
+
+    Raises
+    ------
+    UnreadableError
+        With one plain sentence that says what to do and does not name the file.
+
+    Notes
+    -----
+    Pixels are held at most twice: as decoded and as sRGB codes, and then as sRGB codes and in the pyramid.
+    """
+    if not (isfinite(bleed_mm) and bleed_mm >= 0):
+        raise ValueError("the bleed is 0 mm or more")
+    in_srgb, printed, animated = _read(Path(path), size, bleed_mm, page, max_megapixels)
+    artwork = Artwork(
+        file=str(path),
+        srgb8=in_srgb.srgb8,
+        levels=(),
+        width_mm=printed.width_mm,
+        height_mm=printed.height_mm,
+        bleed_mm=bleed_mm,
+        size_from=printed.size_from,
+        colour=in_srgb.colour,
+        profile=in_srgb.profile,
+        doubts=(*printed.doubts, *in_srgb.doubts, *((Doubt.ANIMATED,) if animated else ())),
+    )
+    return _with_levels(artwork)
+
+
+def from_srgb8(
+    srgb8: Srgb8Picture,
+    *,
+    size_mm: tuple[float, float],
+    file: str = "<array>",
+    bleed_mm: float = 0.0,
+) -> Artwork:
+    """Make an artwork of sRGB codes in memory.
+
+    Parameters
+    ----------
+    srgb8
+        (H, W, 3) uint8, bleed included; kept as it is, not copied.
+    size_mm
+        (width, height) of the trim.
+    """
+    if srgb8.ndim != 3 or srgb8.shape[2] != 3 or srgb8.dtype != np.uint8 or srgb8.size == 0:
+        raise ValueError("an artwork is an array (H, W, 3) of 8-bit codes")
+    if not all(isfinite(v) and v > 0 for v in size_mm) or not (isfinite(bleed_mm) and bleed_mm >= 0):
+        raise ValueError("the sizes of a sheet are above 0 mm, its bleed 0 mm or more")
+    artwork = Artwork(
+        file=file,
+        srgb8=srgb8,
+        levels=(),
+        width_mm=size_mm[0],
+        height_mm=size_mm[1],
+        bleed_mm=bleed_mm,
+        size_from="option",
+        colour="RGB",
+        profile=None,
+        doubts=(),
+    )
+    return _with_levels(artwork)
+
+
+def _read(
+    path: Path, size: SheetSize | None, bleed_mm: float, page: int, max_megapixels: float
+) -> tuple[InSrgb, PrintedSize, bool]:
+    """Decode and convert; the decoder's own copy of the pixels ends with this call."""
+    with quiet_pillow(max_megapixels), opened_file(path) as file:
+        decoded = decode(file, page=page, max_megapixels=max_megapixels)
+        width_px, height_px = decoded.image.size if decoded.turn < 5 else decoded.image.size[::-1]
+        printed = printed_size(
+            width_px, height_px, resolutions_ppi=decoded.resolutions_ppi, size=size, bleed_mm=bleed_mm
+        )
+        in_srgb = to_srgb8(decoded)
+    return replace(in_srgb, srgb8=_turned(in_srgb.srgb8, decoded.turn)), printed, decoded.animated
+
+
+def _turned(srgb8: Srgb8Picture, turn: int) -> Srgb8Picture:
+    """Turn a picture as stored to the way it is displayed: EXIF 2.32, orientation 1 to 8."""
+    if turn >= 5:
+        srgb8 = srgb8.swapaxes(0, 1)
+    if turn in (3, 4, 7, 8):
+        srgb8 = srgb8[::-1]
+    if turn in (2, 3, 6, 7):
+        srgb8 = srgb8[:, ::-1]
+    return np.ascontiguousarray(srgb8)
+
+
+def _with_levels(artwork: Artwork) -> Artwork:
+    return replace(artwork, levels=pyramid(artwork))

@@ -1,0 +1,363 @@
+"""Artwork and distance -> the picture as seen: what the eye's optics leave of it.
+
+Everything is linear light. Only this module knows seen samples; whoever asks does so in original pixels.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cache
+from math import sqrt
+
+import numpy as np
+import numpy.typing as npt
+from scipy import fft
+
+from standback.artwork.model import Artwork, Level
+from standback.elements import Box
+from standback.eye import cutoff_cpd, eye_mtf
+from standback.light import LUMINANCE_WEIGHTS, luminance1, srgb8_to_linear
+from standback.sheet import px_per_deg
+
+Picture = npt.NDArray[np.float32]
+
+SAMPLES_PER_DEG = 480.0
+"""Four times what the finest cones resolve (ours). Averaging over boxes folds detail near the sampling
+rate back into what is seen; at this rate the worst hatching leaves a moiré of about 1 % contrast."""
+SURROUND_DEG = 1.0
+"""Artwork, mirror or wall around what is looked at (ours): light from farther away is under 0.1 %."""
+WALL_LUMINANCE1 = 0.5
+"""A plain wall, half as bright as paper (ours)."""
+SAMPLES_PER_SHOWN_PX = 3
+"""Samples to each pixel of a picture that is only shown (ours): fewer leave a moiré of fine hatching."""
+
+_LEAST_BOX_TRANSFER = 0.1
+"""Dividing by what a box let through stays harmless near its zeros (ours): a box of one sample has 0.4."""
+_ROWS_AT_A_TIME = 256
+
+
+def see(
+    linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: float = 0.0
+) -> Picture:
+    """Return a picture as the eye's optics pass it on.
+
+    Parameters
+    ----------
+    linear
+        (H, W) or (H, W, 3) linear light; left untouched.
+    px_per_deg
+        Samples in one degree of visual angle.
+    pupil_mm
+        Pupil diameter in mm.
+    box_deg
+        Side of the box in degrees over which the caller averaged the picture; what it cost is given
+        back. 0 for a picture that was sampled point by point.
+
+    Returns
+    -------
+    float32 picture of the same shape, of the same mean. Not clipped.
+
+    Notes
+    -----
+    The spectrum is multiplied by the mean human modulation transfer function (Watson 2013). The cosine
+    transform looks at the picture as mirrored at its edges, so no dark or bright frame bleeds in.
+    """
+    picture = np.asarray(linear, dtype=np.float32)
+    if picture.ndim not in (2, 3) or picture.size == 0:
+        raise ValueError(f"a picture is (H, W) or (H, W, 3) and not empty, not {picture.shape}")
+    if not (px_per_deg > 0 and box_deg >= 0):
+        raise ValueError("px_per_deg must be above 0 and box_deg not below 0")
+    height, width = picture.shape[:2]
+    lengths = _fast_length(height, px_per_deg), _fast_length(width, px_per_deg)
+    transfer = _transfer(lengths, px_per_deg, pupil_mm, box_deg)
+    if picture.ndim == 2:
+        return _see_plane(picture, lengths, transfer)
+    return np.stack([_see_plane(plane, lengths, transfer) for plane in np.moveaxis(picture, 2, 0)], axis=2)
+
+
+def _see_plane(plane: Picture, lengths: tuple[int, int], transfer: Picture) -> Picture:
+    """Multiply the cosine spectrum of one channel, mirrored out to `lengths`; what is finer is lost."""
+    height, width = plane.shape
+    extra = [(0, longer - n) for longer, n in zip(lengths, plane.shape, strict=True)]
+    mirrored = np.pad(plane, extra, mode="symmetric") if lengths != plane.shape else plane
+    spectrum = fft.dctn(mirrored, overwrite_x=mirrored is not plane)
+    rows, columns = transfer.shape
+    spectrum[rows:] = 0
+    spectrum[:, columns:] = 0
+    spectrum[:rows, :columns] *= transfer
+    seen: Picture = fft.idctn(spectrum, overwrite_x=True)[:height, :width]
+    return seen
+
+
+def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg: float) -> Picture:
+    """Return the eye's transfer over the box's at the frequencies of a cosine spectrum, up to diffraction."""
+    fy, fx = (np.arange(n, dtype=np.float32) * np.float32(per_deg / (2 * n)) for n in lengths)
+    end_cpd = cutoff_cpd(pupil_mm)
+    fy, fx = fy[fy < end_cpd], fx[fx < end_cpd]
+    box_y, box_x = np.sinc(fy * np.float32(box_deg)), np.sinc(fx * np.float32(box_deg))
+    transfer = np.empty((len(fy), len(fx)), dtype=np.float32)
+    for top in range(0, len(fy), _ROWS_AT_A_TIME):
+        part = slice(top, top + _ROWS_AT_A_TIME)
+        box = np.maximum(box_y[part, None] * box_x, _LEAST_BOX_TRANSFER)
+        transfer[part] = eye_mtf(np.hypot(fy[part, None], fx), pupil_mm) / box
+    return transfer
+
+
+def _fast_length(n: int, per_deg: float) -> int:
+    """Return a length whose transform is quick: n itself, or longer by at least the mirrored surround.
+
+    A shorter addition would put a second mirror close behind the first. Short pictures stay as they are.
+    """
+    longer = int(fft.next_fast_len(n + int(np.ceil(SURROUND_DEG * per_deg)), real=True))
+    return n if fft.next_fast_len(n, real=True) == n or longer >= 2 * n else longer
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Seen:
+    """What is seen of a part of the sheet from one distance.
+
+    Attributes
+    ----------
+    linear
+        (h, w) relative luminance or (h, w, 3) linear sRGB, float32, not clipped.
+    scale_px
+        Original pixels per sample.
+    origin_px
+        (x, y) of the top left corner in original pixels; sample (0, 0) covers the area from there to
+        `scale_px` further on.
+    px_per_deg
+        Samples per degree of visual angle.
+    """
+
+    linear: Picture
+    scale_px: int
+    origin_px: tuple[int, int]
+    px_per_deg: float
+
+    def at(self, x_px: npt.ArrayLike, y_px: npt.ArrayLike) -> npt.NDArray[np.float64]:
+        """Return what is seen at places in original pixels, interpolated between samples.
+
+        Parameters
+        ----------
+        x_px, y_px
+            Places of one shape; the centre of original pixel (i, j) is at (i + 0.5, j + 0.5). Places
+            outside count as the nearest inside.
+
+        Returns
+        -------
+        Array of that shape, and (..., 3) for a colour picture.
+        """
+        height, width = self.linear.shape[:2]
+        x0, x1, right = self._between(x_px, self.origin_px[0], width)
+        y0, y1, below = self._between(y_px, self.origin_px[1], height)
+        if self.linear.ndim == 3:
+            right, below = right[..., None], below[..., None]
+        upper = self.linear[y0, x0] * (1 - right) + self.linear[y0, x1] * right
+        lower = self.linear[y1, x0] * (1 - right) + self.linear[y1, x1] * right
+        return np.asarray(upper * (1 - below) + lower * below, dtype=np.float64)
+
+    def _between(
+        self, place_px: npt.ArrayLike, origin_px: int, count: int
+    ) -> tuple[npt.NDArray[np.intp], npt.NDArray[np.intp], npt.NDArray[np.float64]]:
+        sample = (np.asarray(place_px, dtype=np.float64) - origin_px) / self.scale_px - 0.5
+        sample = np.clip(sample, 0, count - 1)
+        first = np.floor(sample).astype(np.intp)
+        return first, np.minimum(first + 1, count - 1), sample - first
+
+    def mean(self, box: Box) -> float:
+        """Return the mean seen luminance in a box; samples at its rim count by their part inside.
+
+        Raises
+        ------
+        ValueError
+            If the box reaches beyond what was looked at.
+        """
+        luminance = self.linear if self.linear.ndim == 2 else luminance1(self.linear)
+        height, width = luminance.shape
+        columns, across = self._cover(box.x0, box.x1, self.origin_px[0], width)
+        rows, down = self._cover(box.y0, box.y1, self.origin_px[1], height)
+        total = down @ luminance[rows, columns].astype(np.float64) @ across
+        return float(total / (down.sum() * across.sum()))
+
+    def _cover(
+        self, start_px: int, end_px: int, origin_px: int, count: int
+    ) -> tuple[slice, npt.NDArray[np.float64]]:
+        """Return the samples that a stretch touches, and how much of each it covers."""
+        start, end = (start_px - origin_px) / self.scale_px, (end_px - origin_px) / self.scale_px
+        if start < 0 or end >= count + 1:
+            raise ValueError("the box reaches beyond the part of the sheet that was looked at")
+        start, end = min(start, count - 1), min(end, count)
+        first, last = int(np.floor(start)), int(np.ceil(end))
+        edges = np.arange(first, last + 1)
+        return slice(first, last), np.diff(np.clip(edges, start, end)).astype(np.float64)
+
+
+def seen_sheet(artwork: Artwork, distance_m: float, pupil_mm: float, colour: bool = False) -> Seen:
+    """Return the whole trimmed sheet as seen: luminance, or all three channels with `colour`.
+
+    Not for the near station: seeing every part of a sheet that sharply is work for nothing.
+    """
+    return seen_crop(artwork, artwork.trim_px, distance_m, pupil_mm, colour)
+
+
+def seen_crop(
+    artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, colour: bool = False
+) -> Seen:
+    """Return what is seen in a box of original pixels, as on the whole sheet.
+
+    Looks at one degree of real artwork more on every side, and at a mirror where the sheet ends. What
+    comes back covers the box and at least one sample around it, within the trim.
+    """
+    averaged = _Averaged.at_most(artwork, _scale_for(artwork, distance_m))
+    per_deg = px_per_deg(artwork.px_per_mm, distance_m)
+    scale = averaged.scale
+    around = averaged.samples(box, round(SURROUND_DEG * per_deg))
+    wanted = averaged.samples(box, scale)
+    linear = see(
+        averaged.linear(around, colour), per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg
+    )
+    trim = artwork.trim_px
+    return Seen(
+        linear=linear[
+            wanted.y0 - around.y0 : wanted.y1 - around.y0, wanted.x0 - around.x0 : wanted.x1 - around.x0
+        ],
+        scale_px=scale,
+        origin_px=(trim.x0 + wanted.x0 * scale, trim.y0 + wanted.y0 * scale),
+        px_per_deg=per_deg / scale,
+    )
+
+
+def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_px: int) -> Seen:
+    """Return the sheet in colour, as seen hanging on a plain wall, no finer than it will be shown.
+
+    Parameters
+    ----------
+    shown_px
+        Pixels on the long side of the sheet where it will be shown.
+
+    Returns
+    -------
+    The sheet with wall around it: `origin_px` lies outside the trim.
+    """
+    long_px = max(artwork.trim_px.width, artwork.trim_px.height)
+    shown_scale = long_px // (SAMPLES_PER_SHOWN_PX * shown_px)
+    averaged = _Averaged.at_most(artwork, max(_scale_for(artwork, distance_m), shown_scale))
+    per_deg = px_per_deg(artwork.px_per_mm, distance_m)
+    scale = averaged.scale
+    # half of it on this side of the mirror; no wider than the sheet where the sheet is but a speck
+    wall = min(round(SURROUND_DEG / 2 * per_deg), long_px) // scale + 1
+    sheet = averaged.linear(averaged.samples(artwork.trim_px, 0), colour=True)
+    hung = np.full((len(sheet) + 2 * wall, sheet.shape[1] + 2 * wall, 3), WALL_LUMINANCE1, np.float32)
+    hung[wall:-wall, wall:-wall] = sheet
+    return Seen(
+        linear=see(hung, per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg),
+        scale_px=scale,
+        origin_px=(artwork.trim_px.x0 - wall * scale, artwork.trim_px.y0 - wall * scale),
+        px_per_deg=per_deg / scale,
+    )
+
+
+def unblurred_sheet(artwork: Artwork, *, shown_px: int) -> Picture:
+    """Return the trimmed sheet in linear colour, averaged as far as showing it in `shown_px` allows.
+
+    `SAMPLES_PER_SHOWN_PX` are left on its long side; an artwork of fewer pixels comes as it is.
+    """
+    long_px = max(artwork.trim_px.width, artwork.trim_px.height)
+    averaged = _Averaged.at_most(artwork, max(1, long_px // (SAMPLES_PER_SHOWN_PX * shown_px)))
+    return averaged.linear(averaged.samples(artwork.trim_px, 0), colour=True)
+
+
+def _scale_for(artwork: Artwork, distance_m: float) -> int:
+    """Return the most original pixels a sample may average and still leave `SAMPLES_PER_DEG`."""
+    return max(1, int(px_per_deg(artwork.px_per_mm, distance_m) / SAMPLES_PER_DEG))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Averaged:
+    """The trimmed sheet on a grid of samples from its corner, each a block of `scale` original pixels."""
+
+    artwork: Artwork
+    level: Level | None
+    scale: int
+
+    @classmethod
+    def at_most(cls, artwork: Artwork, scale: int) -> "_Averaged":
+        """Choose the grid nearest to `scale` that whole blocks of a level (or of pixels) can make."""
+        level = max(
+            (level for level in artwork.levels if level.scale <= scale),
+            key=lambda level: (scale // level.scale * level.scale, level.scale),
+            default=None,
+        )
+        block = scale // level.scale if level else scale
+        return cls(artwork=artwork, level=level, scale=block * (level.scale if level else 1))
+
+    @property
+    def box_px(self) -> float:
+        """Side of the box whose transfer that of the blocks is, in original pixels.
+
+        n pixels at a pitch of 1 are points on the lattice: averaging them costs what a box of
+        sqrt(n² - 1) costs (equal to the second order), and nothing for n = 1.
+        """
+        return sqrt(self.scale**2 - 1)
+
+    def samples(self, box: Box, margin_px: int) -> Box:
+        """Return the samples that touch a box grown by a margin, within the trim."""
+        trim, scale = self.artwork.trim_px, self.scale
+        grown = box.grown(margin_px, trim)
+        height, width = self.level.linear.shape[:2] if self.level else (trim.height, trim.width)
+        block = scale // (self.level.scale if self.level else 1)
+        # a level may leave out the last pixels that fill no sample of its own
+        x1 = min(-(-(grown.x1 - trim.x0) // scale), -(-width // block))
+        y1 = min(-(-(grown.y1 - trim.y0) // scale), -(-height // block))
+        x0 = min((grown.x0 - trim.x0) // scale, x1 - 1)
+        y0 = min((grown.y0 - trim.y0) // scale, y1 - 1)
+        return Box(x0=x0, y0=y0, x1=x1, y1=y1)
+
+    def linear(self, samples: Box, colour: bool) -> Picture:
+        """Return the samples' linear light: (h, w) luminance, or (h, w, 3) with `colour`."""
+        shape = (samples.height, samples.width, 3) if colour else (samples.height, samples.width)
+        linear = np.empty(shape, dtype=np.float32)
+        row = 0
+        for strip in self._strips(samples, colour):
+            linear[row : row + len(strip)] = strip
+            row += len(strip)
+        return linear
+
+    def _strips(self, samples: Box, colour: bool) -> Iterator[Picture]:
+        """Yield the samples in strips of rows, so that a large file never stands in memory as floats."""
+        source_scale = self.level.scale if self.level else 1
+        block = self.scale // source_scale
+        rows = max(1, _ROWS_AT_A_TIME // block)
+        columns = slice(samples.x0 * block, samples.x1 * block)
+        for top in range(samples.y0, samples.y1, rows):
+            part = slice(top * block, min(top + rows, samples.y1) * block)
+            if self.level:
+                linear = self.level.linear[part, columns]
+                yield _block_means(linear if colour else luminance1(linear), block)
+            else:
+                trim = self.artwork.trim_px
+                codes = self.artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1][part, columns]
+                yield _block_means(srgb8_to_linear(codes) if colour else _luminance_of_codes(codes), block)
+
+
+def _block_means(linear: Picture, block: int) -> Picture:
+    """Average whole blocks of samples; blocks cut by the far edges average what they have."""
+    for axis in (0, 1):
+        if block > 1:
+            starts = np.arange(0, linear.shape[axis], block)
+            counts = np.diff(np.append(starts, linear.shape[axis])).astype(np.float32)
+            counts = counts.reshape([-1 if a == axis else 1 for a in range(linear.ndim)])
+            sums: Picture = np.add.reduceat(linear, starts, axis=axis)
+            linear = np.divide(sums, counts, dtype=np.float32)
+    return linear
+
+
+@cache
+def _weighted_tables() -> Picture:
+    """(3, 256) what each code of each channel adds to the luminance."""
+    return (LUMINANCE_WEIGHTS[:, None] * srgb8_to_linear(np.arange(256), np.float64)).astype(np.float32)
+
+
+def _luminance_of_codes(codes: npt.NDArray[np.uint8]) -> Picture:
+    red, green, blue = _weighted_tables()
+    luminance: Picture = red[codes[..., 0]] + green[codes[..., 1]] + blue[codes[..., 2]]
+    return luminance
