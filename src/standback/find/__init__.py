@@ -1,1 +1,5 @@
-"""Artwork -> elements: lines of text."""
+"""Finds elements on an artwork."""
+
+from standback.find.text import find_lines
+
+__all__ = ["find_lines"]

@@ -1,0 +1,251 @@
+"""Ink, ground, width and pitch of one group of fine marks, from the full resolution in a few windows."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+from scipy.spatial import cKDTree
+
+from standback.artwork.model import Artwork
+from standback.elements import Box
+from standback.find.detail_marks import Marks, Outlines, outlines_of
+from standback.find.detail_spread import dot_width_px, stroke_width_px
+from standback.find.detail_thin import SHARE_OF_PEAK, Bytes, Codes, Flags, ground_of, most, square_px
+
+Doubles = npt.NDArray[np.float64]
+Floats = npt.NDArray[np.float32]
+
+WINDOW_PX = 160
+MOST_WINDOWS = 6
+TAIL_PX = 2
+"""How far outside the half cover the rim of a stroke reaches (common practice: one, two where turned)."""
+CORE_PX = 3.0
+"""From this width on, strokes have pixels that hold nothing but ink."""
+ISOLATED_WIDTHS = 12.0
+"""Strokes farther apart than so many widths stand alone (ours)."""
+DOT_SLENDER = 1.3
+"""Marks up to about three times as long as wide are dots (ours)."""
+PLAIN_SHARE = 0.15
+"""Ground is plain where it departs by less than this share of the contrast (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Ink:
+    """What was measured. Colours in sRGB codes, lengths in original pixels.
+
+    Attributes
+    ----------
+    dots
+        Whether the marks are dots rather than strokes.
+    unrest
+        Share of the ground close by that isn't plain.
+    """
+
+    ink: Doubles
+    ground: Doubles
+    width_px: float
+    pitch_px: float | None
+    dots: bool
+    unrest: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Part:
+    """One window: its marks one by one, and samples of contrast in codes along the ink's axis."""
+
+    outlines: Outlines
+    whole: Flags
+    total: Doubles
+    squares: Doubles
+    peak: Doubles
+    core: Floats
+    colours: Floats
+    axis: Floats
+    ground: Floats
+    ring: Floats
+    gaps: Floats
+
+
+def ink_of(artwork: Artwork, codes: Codes, marks: Marks, own: Flags, others: Flags) -> Ink | None:
+    """Measure a group of marks of one colour.
+
+    Parameters
+    ----------
+    own, others
+        (h, w) of the finest level: the group's own pixels, and all others that are thin the same way.
+    """
+    dots = bool(np.sum(marks.area * (marks.slender < DOT_SLENDER)) > 0.6 * marks.area.sum())
+    darker = np.average(marks.ink - marks.ground, axis=0, weights=marks.area) < 0
+    found = (_part(artwork, codes, own, others, at, darker) for at in _windows(marks, codes))
+    parts = [part for part in found if part is not None]
+    if not parts:
+        return None
+    width_px, contrast = _width(parts, dots=dots)
+    axis = np.median([part.axis for part in parts], axis=0)
+    ground = np.median(np.concatenate([part.ground for part in parts]), axis=0)
+    ink = np.clip(ground + contrast * axis / np.sqrt((axis**2).sum()), 0, 255)
+    if dots:
+        y, x = np.divmod(marks.pixels, codes.width)
+        middles = [np.bincount(marks.owner, weights=along) / marks.area for along in (y, x)]
+        pitch = _nearest(np.stack(middles, axis=1), artwork.levels[0].scale)
+    else:
+        gaps = np.concatenate([part.gaps for part in parts])
+        gaps = gaps[gaps <= ISOLATED_WIDTHS * width_px]
+        pitch = float(np.median(gaps)) if len(gaps) else None
+    if pitch is not None and pitch > ISOLATED_WIDTHS * width_px:
+        pitch = None
+    ring = np.concatenate([part.ring for part in parts])
+    return Ink(
+        ink=ink,
+        ground=ground,
+        width_px=width_px,
+        pitch_px=pitch,
+        dots=dots,
+        unrest=float((ring > PLAIN_SHARE * contrast).mean()) if len(ring) else 1.0,
+    )
+
+
+def _windows(marks: Marks, codes: Codes) -> list[tuple[int, int]]:
+    """Top left corners (y, x) on the level of the windows that hold most of the group."""
+    y, x = np.divmod(marks.pixels, codes.width)
+    columns = codes.width // WINDOW_PX + 1
+    count = np.bincount(y // WINDOW_PX * columns + x // WINDOW_PX)
+    best = np.argsort(-count, kind="stable")[:MOST_WINDOWS]
+    return [(int(n) // columns * WINDOW_PX, int(n) % columns * WINDOW_PX) for n in best if count[n]]
+
+
+def _part(
+    artwork: Artwork, codes: Codes, own: Flags, others: Flags, at: tuple[int, int], darker: Flags
+) -> _Part | None:
+    scale = artwork.levels[0].scale
+    rows, columns = (
+        slice(start, min(start + WINDOW_PX, end))
+        for start, end in zip(at, (codes.height, codes.width), strict=True)
+    )
+    side = square_px(codes.px_per_mm * scale)
+    pixels, ground = _with_ground(artwork, rows, columns, scale, side, darker)
+    height, width = pixels.shape[:2]
+
+    def fine(flags: Flags) -> Flags:
+        return flags[rows, columns].repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
+
+    mine = fine(own)
+    near = ndimage.binary_dilation(mine, iterations=TAIL_PX + scale - 1)
+    foreign = ndimage.binary_dilation(fine(others), iterations=TAIL_PX)
+    near &= ~foreign
+    contrast = pixels.astype(np.float32) - ground
+    weight = np.abs(contrast).max(axis=2) ** 4 * mine
+    axis = (contrast * weight[..., None]).sum(axis=(0, 1)) / max(float(weight.sum()), 1e-9)
+    size = float(np.sqrt((axis**2).sum()))
+    if size <= 0:
+        return None
+    along = np.maximum(contrast @ (axis / size), 0)
+    local = most(np.pad(np.minimum(along, 255).astype(np.uint8), side // 2, mode="edge"), side)
+    strong = near & (along >= np.maximum(SHARE_OF_PEAK * local, 1))
+    labels, count = ndimage.label(strong, structure=np.ones((3, 3), dtype=np.bool_))
+    if count == 0:
+        return None
+    tails = ndimage.maximum_filter(labels, size=2 * TAIL_PX + 1)
+    owner = np.where(near, np.where(strong, labels, tails), 0).ravel()
+    flat = along.ravel()
+    total, squares = (np.bincount(owner, weights=w, minlength=count + 1)[1:] for w in (flat, flat**2))
+    peak = np.asarray(ndimage.maximum(along, labels, np.arange(1, count + 1)))
+    core = strong & ndimage.binary_erosion(strong)
+    ring = ndimage.binary_dilation(near, iterations=side // 2) & ~near & ~foreign
+    boxes = ndimage.find_objects(labels)
+    whole = np.array([s[0].start > 0 and s[1].start > 0 and s[0].stop < height and s[1].stop < width for s in boxes])
+    outlines = outlines_of(labels)
+    return _Part(
+        outlines=outlines,
+        whole=whole,
+        total=total,
+        squares=squares,
+        peak=peak,
+        core=along[core],
+        colours=pixels[core],
+        axis=axis,
+        ground=ground[mine].astype(np.float32),
+        ring=np.abs(contrast[ring]).max(axis=1),
+        gaps=_gaps(labels, outlines),
+    )
+
+
+def _with_ground(
+    artwork: Artwork, rows: slice, columns: slice, scale: int, side: int, darker: Flags
+) -> tuple[Bytes, Bytes]:
+    """Pixels of a window at full resolution, and the ground at each of them."""
+    trim = artwork.trim_px
+    y0, x0 = trim.y0 + rows.start * scale, trim.x0 + columns.start * scale
+    y1, x1 = min(trim.y0 + rows.stop * scale, trim.y1), min(trim.x0 + columns.stop * scale, trim.x1)
+    box = Box(x0=x0, y0=y0, x1=x1, y1=y1)
+    around = box.grown(side - 1, trim)
+    pixels = artwork.srgb8[around.y0 : around.y1, around.x0 : around.x1]
+    ground = ground_of(pixels, side, darker)
+    inner = (slice(y0 - around.y0, y1 - around.y0), slice(x0 - around.x0, x1 - around.x0))
+    return pixels[inner], ground[inner]
+
+
+def _gaps(labels: npt.NDArray[np.int32], outlines: Outlines) -> Floats:
+    """Distances from one stroke to the next across them, in px."""
+    across_rows = outlines.by_rows.sum() >= outlines.by_columns.sum()
+    mask = (labels if across_rows else labels.T) > 0
+    edges = np.diff(np.pad(mask, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    row, start = np.nonzero(edges == 1)
+    _, end = np.nonzero(edges == -1)
+    middle = (start + end) / 2
+    step = np.diff(middle)[np.diff(row) == 0]
+    met = np.hypot(outlines.by_rows.sum(), outlines.by_columns.sum())
+    share = max(outlines.by_rows.sum(), outlines.by_columns.sum()) / max(met, 1e-9)
+    return np.asarray(step * share, dtype=np.float32)
+
+
+def _nearest(middles: Doubles, scale: int) -> float | None:
+    """Median distance from a dot to the nearest other one, in px."""
+    if len(middles) < 2:
+        return None
+    distance, _ = cKDTree(middles).query(middles, k=2)
+    return scale * float(np.median(distance[:, 1]))
+
+
+def _width(parts: list[_Part], *, dots: bool) -> tuple[float, float]:
+    """Median width in px, and the ink's contrast in codes."""
+    area, half, total, squares, peak = (
+        np.concatenate(lists)
+        for lists in zip(
+            *((p.outlines.area, p.outlines.half_outline, p.total, p.squares, p.peak) for p in parts), strict=True
+        )
+    )
+    rows, columns = (sum(float(n.sum()) for n in lists) for lists in zip(*((p.outlines.by_rows, p.outlines.by_columns) for p in parts), strict=True))
+    whole = np.concatenate([p.whole for p in parts])
+    if dots and whole.sum() >= 3:
+        area, half, total, squares, peak = (v[whole] for v in (area, half, total, squares, peak))
+    slope = float(np.arctan2(min(rows, columns), max(rows, columns)))
+    core = np.concatenate([p.core for p in parts])
+    length = np.maximum(half - np.minimum(1.13 * area**0.5, half / 2), 0.5)
+
+    def spread_width() -> float:
+        if dots:
+            return dot_width_px(float(squares.sum() * len(total) / total.sum() ** 2))
+        return stroke_width_px(float(squares.sum() * length.sum() / total.sum() ** 2), slope)
+
+    def widths(contrast: float) -> Doubles:
+        if dots:
+            return np.sqrt(total / contrast * 4 / np.pi)
+        return total / contrast / length
+
+    width = spread_width()
+    for _ in range(2):
+        length = np.maximum(half - width, 0.3 * half)
+        width = spread_width()
+    by_mark = total.sum() / (len(total) * np.pi / 4 * width**2 if dots else length.sum() * width)
+    shown = float(np.quantile(peak, 0.9))
+    if width >= CORE_PX and len(core):
+        contrast = float(np.median(core))
+    else:
+        contrast = max(by_mark, min(shown, 1.3 * by_mark))
+    each = widths(contrast)
+    weight = np.ones_like(each) if dots else length
+    order = np.argsort(each)
+    cumulated = np.cumsum(weight[order])
+    return float(each[order][np.searchsorted(cumulated, cumulated[-1] / 2)]), contrast

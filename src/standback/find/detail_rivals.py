@@ -1,0 +1,62 @@
+"""Which of two is the ink: strokes, or the gaps between them, that are as thin as they are."""
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.find.detail_groups import Group
+from standback.light import linear_to_oklab, srgb8_to_linear
+
+Doubles = npt.NDArray[np.float64]
+
+SHARED_CELLS = 0.5
+"""Groups are rivals where they share so much of the smaller one's place (ours)."""
+SWAPPED = 0.35
+"""Colours are swapped within this share of the contrast (ours)."""
+CLEARLY_THINNER = 1.15
+"""By this factor (ours)."""
+FRAGMENT = 0.25
+"""What lies in a larger group's place and is smaller than this share of it is left over from it (ours)."""
+
+
+def settled(groups: list[Group]) -> list[Group]:
+    """Drop the gaps between strokes, and leftovers within a larger group, largest group first."""
+    kept: list[Group] = []
+    for group in sorted(groups, key=lambda one: -float(one.marks.area.sum())):
+        lost = False
+        for other in list(kept):
+            shared = len(np.intersect1d(group.cells, other.cells, assume_unique=True))
+            if shared < SHARED_CELLS * min(len(group.cells), len(other.cells)):
+                continue
+            if _swapped(group, other):
+                loser = _gaps_of(group, other)
+                if loser is group:
+                    lost = True
+                else:
+                    kept = [one for one in kept if one is not other]
+            elif group.marks.area.sum() < FRAGMENT * other.marks.area.sum():
+                lost = True
+        if not lost:
+            kept.append(group)
+    return kept
+
+
+def _swapped(one: Group, other: Group) -> bool:
+    ink, ground = (_middle(colour, one) for colour in (one.marks.ink, one.marks.ground))
+    other_ink, other_ground = (_middle(colour, other) for colour in (other.marks.ink, other.marks.ground))
+    near = SWAPPED * float(np.linalg.norm(ink - ground))
+    apart = max(float(np.linalg.norm(ink - other_ground)), float(np.linalg.norm(ground - other_ink)))
+    return bool(one.marks.dark[0] != other.marks.dark[0]) and apart < near
+
+
+def _middle(colours: Doubles, group: Group) -> Doubles:
+    mean = np.average(colours, axis=0, weights=group.marks.area)
+    return linear_to_oklab(srgb8_to_linear(np.rint(mean).astype(np.uint8)))
+
+
+def _gaps_of(one: Group, other: Group) -> Group:
+    """Return the one that is gaps: the wider one, else the one that runs more into larger shapes of its colour."""
+    widths = [float(np.average(group.marks.width, weights=group.marks.half_outline)) for group in (one, other)]
+    if max(widths) > CLEARLY_THINNER * min(widths):
+        return one if widths[0] > widths[1] else other
+    contacts = [float(g.marks.contact.sum() / g.marks.half_outline.sum()) for g in (one, other)]
+    return one if contacts[0] > contacts[1] else other

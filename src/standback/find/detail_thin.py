@@ -1,0 +1,214 @@
+"""Thin pixels: what stands off from both sides within a millimetre or two, wherever the sheet isn't flat.
+
+A top-hat keeps what is narrower than a square, whatever the ground does farther away; flat shapes, their
+edges and gradients vanish. Reference: Serra (1982), Image Analysis and Mathematical Morphology, ch. XII.
+"""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from math import ceil
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.artwork.model import Artwork
+from standback.light import linear_to_srgb8
+
+Bytes = npt.NDArray[np.uint8]
+Flags = npt.NDArray[np.bool_]
+Indices = npt.NDArray[np.intp]
+
+FINE_MM = 1.5
+"""Widest stroke or dot that counts as fine (ours): 1 arcmin at 5 m is 1.45 mm, so such parts melt into
+each other from across a room."""
+LEAST_CODES = 8
+"""Codes a stroke must stand off by in one channel (ours): a ratio of about 1.1 in the middle greys."""
+SHARE_OF_PEAK = 0.45
+"""Share of the strongest contrast close by that still belongs to the stroke (ours)."""
+_TILE = 128
+_BLOCK = 16
+_CHUNK_TILES = 12
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Thin:
+    """Thin pixels of one polarity on the finest level.
+
+    Attributes
+    ----------
+    at
+        (N,) flat index on the level.
+    value, ground
+        (N, 3) sRGB codes: the pixel's own, and those of the ground beside it.
+    dark
+        Whether they are darker than their ground.
+    """
+
+    at: Indices
+    value: Bytes
+    ground: Bytes
+    dark: bool
+
+
+class Codes:
+    """8-bit codes of the finest level, read piece by piece: a finer file is encoded only where looked at."""
+
+    def __init__(self, artwork: Artwork) -> None:
+        level, trim = artwork.levels[0], artwork.trim_px
+        self._linear = level.linear
+        self._plain = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1] if level.scale == 1 else None
+        self.height, self.width = level.linear.shape[:2]
+        self.px_per_mm = artwork.px_per_mm / level.scale
+
+    def piece(self, rows: slice, columns: slice) -> Bytes:
+        """Return (h, w, 3) codes."""
+        if self._plain is not None:
+            return self._plain[rows, columns]
+        return linear_to_srgb8(self._linear[rows, columns])
+
+    def at(self, y: Indices, x: Indices) -> Bytes:
+        """Return (N, 3) codes of single pixels."""
+        return linear_to_srgb8(self._linear[y, x]) if self._plain is None else self._plain[y, x]
+
+
+def square_px(px_per_mm: float) -> int:
+    """Odd side of the square that no fine stroke can hold, at any angle."""
+    return 2 * ceil((1.1 * FINE_MM * px_per_mm + 1) / 2) + 1
+
+
+def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin]:
+    """Find the thin pixels: dark ones, then light ones.
+
+    Parameters
+    ----------
+    excluded
+        (h, w) of the finest level: where not to look.
+    """
+    side = square_px(codes.px_per_mm)
+    kept: tuple[list[Thin], list[Thin]] = ([], [])
+    for tops, lefts, tiles in _tiles(codes, _active(codes, excluded), 3 * (side - 1) // 2):
+        for dark, (tile, y, x, value, ground) in zip((True, False), _thin_of(tiles, side), strict=True):
+            y, x = y + tops[tile], x + lefts[tile]
+            inside = (y < codes.height) & (x < codes.width)
+            inside[inside] = ~excluded[y[inside], x[inside]]
+            at = y[inside] * codes.width + x[inside]
+            kept[dark].append(Thin(at=at, value=value[inside], ground=ground[inside], dark=dark))
+    return _joined(kept[True], dark=True), _joined(kept[False], dark=False)
+
+
+def _active(codes: Codes, excluded: Flags) -> Flags:
+    """Tell which tiles hold any contrast outside the excluded parts."""
+    rows, columns = ceil(codes.height / _TILE), ceil(codes.width / _TILE)
+    active = np.zeros((rows, columns), dtype=np.bool_)
+    for row in range(rows):
+        strip = slice(row * _TILE, min((row + 1) * _TILE, codes.height))
+        band = codes.piece(strip, slice(0, codes.width))
+        high, low = (_extremes(band, extreme) for extreme in (np.maximum, np.minimum))
+        lively = (high - low).max(axis=2) >= LEAST_CODES
+        lively &= ~_all_set(excluded[strip])
+        wide = np.pad(lively, ((0, 0), (0, columns * (_TILE // _BLOCK) - lively.shape[1])))
+        active[row] = wide.reshape(len(wide), columns, -1).any(axis=(0, 2))
+    return active
+
+
+def _extremes(codes: Bytes, extreme: np.ufunc) -> Bytes:
+    """Reduce (h, w, 3) codes over blocks."""
+    height, width = codes.shape[:2]
+    padded = np.pad(codes, ((0, -height % _BLOCK), (0, -width % _BLOCK), (0, 0)), mode="edge")
+    rows = extreme.reduce(padded.reshape(-1, _BLOCK, padded.shape[1] * 3), axis=1)
+    return np.asarray(extreme.reduce(rows.reshape(len(rows), -1, _BLOCK, 3), axis=2))
+
+
+def _all_set(flags: Flags) -> Flags:
+    height, width = flags.shape
+    padded = np.pad(flags, ((0, -height % _BLOCK), (0, -width % _BLOCK)), constant_values=True)
+    blocks = padded.reshape(-1, _BLOCK, padded.shape[1] // _BLOCK, _BLOCK)
+    return np.asarray(blocks.all(axis=(1, 3)))
+
+
+def _tiles(codes: Codes, active: Flags, halo: int) -> Iterator[tuple[Indices, Indices, Bytes]]:
+    """Yield tops, lefts and codes (n, 3, side, side) of active tiles with a halo, edges repeated."""
+    places = np.argwhere(active) * _TILE
+    side = _TILE + 2 * halo
+    for start in range(0, len(places), _CHUNK_TILES):
+        chunk = places[start : start + _CHUNK_TILES]
+        tiles = np.empty((len(chunk), 3, side, side), dtype=np.uint8)
+        for tile, (top, left) in zip(tiles, chunk.tolist(), strict=True):
+            y0, y1 = max(top - halo, 0), min(top + _TILE + halo, codes.height)
+            x0, x1 = max(left - halo, 0), min(left + _TILE + halo, codes.width)
+            piece = np.moveaxis(codes.piece(slice(y0, y1), slice(x0, x1)), 2, 0)
+            above, aside = y0 - top + halo, x0 - left + halo
+            missing = ((0, 0), (above, side - above - (y1 - y0)), (aside, side - aside - (x1 - x0)))
+            tile[:] = np.pad(piece, missing, mode="edge") if piece.shape != tile.shape else piece
+        yield chunk[:, 0], chunk[:, 1], tiles
+
+
+def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes, Bytes]]:
+    """Yield tile, row and column in its core, and codes of pixel and ground, of each polarity."""
+    closed = 255 - most(255 - most(tiles, side), side)
+    inverse = 255 - tiles
+    opened = most(255 - most(inverse, side), side)
+    inner = slice(side - 1, -(side - 1))
+    value = tiles[..., inner, inner]
+    below, above = closed - value, value - opened
+    darker = below >= above
+    # what is darker in one channel may be lighter in another: the larger departure is the ink's own
+    departure = np.where(darker, below, above)
+    hat = np.maximum(np.maximum(departure[:, 0], departure[:, 1]), departure[:, 2])
+    dark = _is_dark(np.where(darker, -departure.astype(np.int16), departure.astype(np.int16)))
+    half = side // 2
+    core = slice(half, -half)
+    for polarity in (dark, ~dark):
+        own = hat * polarity
+        # in whole codes: the contrast has to be at least the share of the peak and the least
+        peak = most(own, side).astype(np.float32)
+        wanted = np.maximum((peak * np.float32(SHARE_OF_PEAK)).astype(np.uint8), np.uint8(LEAST_CODES))
+        tile, y, x = np.nonzero(own[:, core, core] >= wanted)
+        at = (tile, slice(None), y + half, x + half)
+        yield tile, y, x, value[at], np.where(darker[at], closed[at], opened[at])
+
+
+def _is_dark(departure: npt.NDArray[np.int16]) -> Flags:
+    """Tell darker from lighter for (n, 3, h, w) departures; where lightness is alike, greener from redder.
+
+    Whichever it is, two colours that take turns are told apart.
+    """
+    red, green, blue = (departure[:, n] for n in range(3))
+    lightness = (2 * red + 5 * green + blue) >> 3
+    size = np.abs(departure).max(axis=1)
+    return np.asarray(np.where(np.abs(lightness) >= size >> 3, lightness < 0, red < green))
+
+
+def ground_of(picture: Bytes, side: int, darker: Flags) -> Bytes:
+    """Ground at every pixel of (h, w, 3) codes: what is left when all thin ink is taken out.
+
+    Parameters
+    ----------
+    darker
+        (3,) in which channels the ink is darker than the ground.
+    """
+    facing = np.moveaxis(np.where(darker, picture, 255 - picture), 2, 0)
+    facing = np.pad(facing, ((0, 0), (side - 1, side - 1), (side - 1, side - 1)), mode="edge")
+    closed = np.moveaxis(255 - most(255 - most(facing, side), side), 0, 2)
+    return np.asarray(np.where(darker, closed, 255 - closed))
+
+
+def most(pictures: Bytes, side: int) -> Bytes:
+    """Maximum over every square of `side` that lies inside (..., h, w) pictures, by doubling."""
+    reach = 1
+    while reach < side:
+        step = min(reach, side - reach)
+        pictures = np.maximum(pictures[..., :-step, :], pictures[..., step:, :])
+        pictures = np.maximum(pictures[..., :-step], pictures[..., step:])
+        reach += step
+    return pictures
+
+
+def _joined(parts: list[Thin], *, dark: bool) -> Thin:
+    none = np.zeros((0, 3), dtype=np.uint8)
+    return Thin(
+        at=np.concatenate([np.zeros(0, dtype=np.intp), *(part.at for part in parts)]),
+        value=np.concatenate([none, *(part.value for part in parts)]),
+        ground=np.concatenate([none, *(part.ground for part in parts)]),
+        dark=dark,
+    )

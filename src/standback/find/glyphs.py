@@ -1,0 +1,146 @@
+"""Glyphs: the pieces of ink inside a band that stand in line as letters do, and how well they do."""
+
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+import numpy.typing as npt
+from scipy import ndimage
+
+from standback.find.split import Flags, Split
+
+Doubles = npt.NDArray[np.float64]
+Labels = npt.NDArray[np.int32]
+
+CORE = 0.38
+"""Letters cross the middle of the body within this many body heights (ours)."""
+TALLEST = 2.7
+"""No letter is higher than this, in body heights (ours)."""
+MARK_SIZE, MARK_ABOVE, MARK_BELOW = 0.5, 1.35, 1.0
+"""Dots, accents and commas: how large, and how far from the middle, in body heights (ours)."""
+MARK_GAP, DASH_GAP = 0.4, 1.0
+"""How far from a letter a small mark may be, and one level with the letters, in body heights (ours)."""
+RING = 0.3
+"""Width of the ring around the line in which other ink speaks against text, in body heights (ours)."""
+MOST_COVER = 0.55
+"""Type seldom covers more of its box than this (ours)."""
+_EIGHT = np.ones((3, 3), dtype=bool)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Glyphs:
+    """Pieces of ink of one line, from left to right; boxes are half-open, in samples of the window.
+
+    Attributes
+    ----------
+    labels
+        (H, W) number of the piece from 1, 0 elsewhere.
+    x0, y0, x1, y1, area
+        (N,) each.
+    letter
+        (N,) False for dots, accents and commas.
+    tidy
+        How much the ink in and around the band is these letters and nothing else, at most 1.
+    """
+
+    split: Split
+    labels: Labels
+    x0: Doubles
+    y0: Doubles
+    x1: Doubles
+    y1: Doubles
+    area: Doubles
+    letter: Flags
+    tidy: float
+
+    @property
+    def mask(self) -> Flags:
+        """The line's ink, (H, W)."""
+        return self.labels > 0
+
+    def of(self, chosen: Flags) -> Self:
+        """Return some of the pieces as a line of their own."""
+        renumber = np.zeros(len(chosen) + 1, dtype=np.int32)
+        renumber[1:][chosen] = np.arange(1, np.count_nonzero(chosen) + 1)
+        return type(self)(
+            split=self.split,
+            labels=renumber[self.labels],
+            x0=self.x0[chosen],
+            y0=self.y0[chosen],
+            x1=self.x1[chosen],
+            y1=self.y1[chosen],
+            area=self.area[chosen],
+            letter=self.letter[chosen],
+            tidy=self.tidy,
+        )
+
+
+def glyphs_of(split: Split) -> Glyphs | None:
+    """Pick the letters and their small marks out of a split window; None where no letter is left."""
+    window = split.window
+    body, middle = window.body, window.middle
+    height, width = split.mask.shape
+    labels, count = ndimage.label(split.mask, structure=_EIGHT)
+    if count == 0:
+        return None
+    boxes = np.array(
+        [(s[1].start, s[0].start, s[1].stop, s[0].stop) for s in ndimage.find_objects(labels)], dtype=np.float64
+    )
+    x0, y0, x1, y1 = boxes.T
+    high, wide = y1 - y0, x1 - x0
+    inside = (y0 > 0) & (y1 < height) & (x0 > 0) & (x1 < width)
+    crosses = (y0 < middle + CORE * body) & (y1 > middle - CORE * body)
+    letter = inside & crosses & (high <= TALLEST * body) & (high >= 0.45 * body)
+    if not letter.any():
+        return None
+    small = inside & ~letter & (high < MARK_SIZE * body) & (wide < 2 * MARK_SIZE * body)
+    small &= (y0 > middle - MARK_ABOVE * body) & (y1 < middle + MARK_BELOW * body)
+    small &= _near(boxes, letter, middle, body)
+    kept = letter | small
+    order = np.flatnonzero(kept)
+    order = order[np.argsort(x0[order], kind="stable")]
+    renumber = np.zeros(count + 1, dtype=np.int32)
+    renumber[order + 1] = np.arange(1, len(order) + 1)
+    chosen = renumber[labels]
+    glyphs = Glyphs(
+        split=split,
+        labels=chosen,
+        x0=x0[order],
+        y0=y0[order],
+        x1=x1[order],
+        y1=y1[order],
+        area=np.bincount(chosen.ravel(), minlength=len(order) + 1)[1:].astype(np.float64),
+        letter=letter[order],
+        tidy=0.0,
+    )
+    return _with_tidy(glyphs)
+
+
+def _near(boxes: Doubles, letter: Flags, middle: float, body: float) -> Flags:
+    """Tell which boxes (N, 4) lie over, under or, as a dash does, beside a letter."""
+    x0, y0, x1, y1 = boxes.T
+    near = np.zeros(len(boxes), dtype=bool)
+    for n in np.flatnonzero(~letter):
+        across = np.maximum(x0[letter] - x1[n], x0[n] - x1[letter])
+        along = np.maximum(y0[letter] - y1[n], y0[n] - y1[letter])
+        reach = DASH_GAP if abs((y0[n] + y1[n]) / 2 - middle) < 0.6 * body else MARK_GAP
+        near[n] = bool(((across < reach * body) & (along < MARK_GAP * body)).any())
+    return near
+
+
+def _with_tidy(glyphs: Glyphs) -> Glyphs:
+    split, window = glyphs.split, glyphs.split.window
+    letters = glyphs.of(glyphs.letter)
+    ring = max(1, round(RING * window.body))
+    top, bottom = int(glyphs.y0.min()), int(glyphs.y1.max())
+    left, right = int(glyphs.x0.min()), int(glyphs.x1.max())
+    around = (slice(max(0, top - ring), bottom + ring), slice(max(0, left - ring), right + ring))
+    stray = split.mask[around] & (glyphs.labels[around] == 0)
+    core = window.rows(-0.5, 0.5)
+    ink = split.mask[core, left:right]
+    formed = np.count_nonzero(letters.labels[core, left:right]) / max(1, np.count_nonzero(ink))
+    cover = float(glyphs.area.sum()) / max(1, (bottom - top) * (right - left))
+    tidy = formed - float(stray.mean()) - 2 * max(0.0, cover - MOST_COVER)
+    return Glyphs(
+        **{name: getattr(glyphs, name) for name in Glyphs.__dataclass_fields__ if name != "tidy"}, tidy=tidy
+    )

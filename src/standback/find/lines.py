@@ -1,0 +1,225 @@
+"""From a band to lines: cut at wide gaps, measured, weighed; and one line kept where several claim a place."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.artwork.model import Artwork
+from standback.doubts import Doubt
+from standback.elements import Box, Line, Srgb8
+from standback.find.bands import Band
+from standback.find.colours import Colours, colours_of, core_of
+from standback.find.glyphs import Glyphs, glyphs_of
+from standback.find.heights import Heights, heights_of
+from standback.find.split import Flags, Floats, Window, splits_of
+from standback.find.stroke import stroke_of
+from standback.find.textlike import Traits, text_likeness, traits_of
+
+CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
+"""A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
+SAME_PLACE_SHARE = 0.5
+LEAST_CONFIDENCE = 0.5
+LEAST_TIDY = 0.6
+MOST_WIDENINGS = 12
+WORSE_TIDY = 0.1
+SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
+"""A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
+piece that sticks out above and below the letters by such a share of their height (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Candidate:
+    """A measured line and why we take it for text."""
+
+    line: Line
+    traits: Traits
+
+
+def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
+    """Measure the lines inside a band.
+
+    One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
+    larger of the body height and 0.7 times the height of the line.
+    """
+    glyphs = _glyphs(artwork, band)
+    if glyphs is None:
+        return
+    colours = colours_of(glyphs)
+    if not (colours.ink - colours.ground).any():
+        return
+    glyphs = glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground))
+    if glyphs is None or glyphs.tidy < LEAST_TIDY:
+        return
+    for piece in _cut(glyphs):
+        candidate = _measured(artwork, piece, band)
+        if candidate is not None:
+            yield candidate
+
+
+def explains(line: Line, band: Band) -> bool:
+    """Whether a line already found is what a band points at."""
+    box = line.box_px
+    width = min(box.x1, band.x1) - max(box.x0, band.x0)
+    alike = 0.5 < band.body_px / max(line.letter_px, 1) < 2.0
+    return alike and box.y0 < band.middle_y < box.y1 and width >= 0.6 * (band.x1 - band.x0)
+
+
+def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
+    """Keep the most credible line where several share a place, in reading order."""
+    credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE]
+    kept: list[Line] = []
+    for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
+        if all(
+            line.box_px.overlap(k.box_px) <= SAME_PLACE_SHARE * min(line.box_px.area, k.box_px.area) for k in kept
+        ):
+            kept.append(line)
+    return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
+
+
+def _glyphs(artwork: Artwork, band: Band) -> Glyphs | None:
+    """The better of the two ways to part a band, widened as long as letters go on beyond its ends."""
+    best = None
+    for _ in range(MOST_WIDENINGS):
+        window = Window.around(artwork, band)
+        if window is None:
+            return best
+        found = [glyphs for split in splits_of(window) if (glyphs := glyphs_of(split)) is not None]
+        if not found:
+            return best
+        better = max(found, key=lambda glyphs: glyphs.tidy)
+        if best is not None and better.tidy < best.tidy - WORSE_TIDY:
+            return best
+        best = better
+        wider = _widened(best, band)
+        if wider is None:
+            return best
+        band = wider
+    return best
+
+
+def _widened(glyphs: Glyphs, band: Band) -> Band | None:
+    """The band up to the letters that lie beyond it, None where there are none."""
+    window = glyphs.split.window
+    slack = 0.35 * window.body
+    joined = _joined(glyphs)
+    x0, x1 = float(glyphs.x0[joined].min()), float(glyphs.x1[joined].max())
+    if x0 > window.left - slack and x1 < window.right + slack:
+        return None
+    return replace(
+        band,
+        x0=min(band.x0, window.x0 + x0 * window.scale),
+        x1=max(band.x1, window.x0 + x1 * window.scale),
+    )
+
+
+def _joined(glyphs: Glyphs) -> Flags:
+    """Tell which pieces a reader reaches from inside the band without crossing a wide gap."""
+    window = glyphs.split.window
+    part = _parts(glyphs)
+    inside = (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
+    return np.isin(part, part[inside]) if inside.any() else np.ones(len(part), dtype=bool)
+
+
+def _parts(glyphs: Glyphs) -> npt.NDArray[np.intp]:
+    """Number of the line each piece belongs to: a new one after every wide gap and around every sign.
+
+    A sign is a piece that the letters inside the band are small beside: it sticks out above and below.
+    """
+    letter, window = glyphs.letter, glyphs.split.window
+    inside = letter & (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
+    known = inside if inside.any() else letter
+    top, bottom = np.quantile(glyphs.y0[known], 0.1), np.quantile(glyphs.y1[known], 0.9)
+    height = bottom - top
+    body = float(np.median((glyphs.y1 - glyphs.y0)[letter]))
+    sign = (glyphs.y0 < top - SIGN_OVER * height) & (glyphs.y1 > bottom + SIGN_OVER * height)
+    ends = np.maximum.accumulate(glyphs.x1)[:-1]
+    wide = glyphs.x0[1:] - ends > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
+    return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
+
+
+def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:
+    part = _parts(glyphs)
+    left, right = glyphs.split.window.left, glyphs.split.window.right
+    for n in range(int(part[-1]) + 1):
+        piece = glyphs.of(part == n)
+        if not piece.letter.any():
+            continue
+        piece = _trimmed(piece)
+        x0, x1 = piece.x0.min(), piece.x1.max()
+        if min(x1, right) - max(x0, left) >= 0.5 * (x1 - x0):
+            yield piece
+
+
+def _trimmed(glyphs: Glyphs) -> Glyphs:
+    """Take off a sign at either end, taller than the letters and set off from them."""
+    for _ in range(2):
+        letter = np.flatnonzero(glyphs.letter)
+        if len(letter) < 4:
+            return glyphs
+        high = glyphs.y1 - glyphs.y0
+        for end, gap in (
+            (letter[0], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
+            (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
+        ):
+            others = np.delete(letter, np.flatnonzero(letter == end))
+            taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
+            if taller and gap > SIGN_GAP * np.median(high[others]):
+                keep = np.ones(len(high), dtype=bool)
+                keep[: end + 1] = keep[: end + 1] & (end != letter[0])
+                keep[end:] = keep[end:] & (end != letter[-1])
+                glyphs = glyphs.of(keep)
+                break
+        else:
+            return glyphs
+    return glyphs
+
+
+def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
+    heights = heights_of(glyphs)
+    if heights is None:
+        return None
+    colours = colours_of(glyphs)
+    stroke = stroke_of(glyphs, heights.letter)
+    traits = traits_of(glyphs, heights, stroke, colours)
+    line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits) * band.score**0.25)
+    return Candidate(line=line, traits=traits)
+
+
+def _line(
+    artwork: Artwork, glyphs: Glyphs, heights: Heights, colours: Colours, stroke: float, confidence: float
+) -> Line:
+    window, scale = glyphs.split.window, glyphs.split.window.scale
+    rows = slice(int(glyphs.y0.min()), int(glyphs.y1.max()))
+    columns = slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
+    mask = glyphs.mask[rows, columns]
+    trim = artwork.trim_px
+    box = Box(
+        x0=window.x0 + columns.start * scale,
+        y0=window.y0 + rows.start * scale,
+        x1=min(window.x0 + columns.stop * scale, trim.x1),
+        y1=min(window.y0 + rows.stop * scale, trim.y1),
+    )
+    doubts = list(colours.doubts)
+    if box.x0 <= trim.x0 or box.y0 <= trim.y0 or box.x1 >= trim.x1 or box.y1 >= trim.y1:
+        doubts.append(Doubt.TOUCHES_EDGE)
+    return Line(
+        box_px=box,
+        mask=mask,
+        core=core_of(mask),
+        mask_scale=scale,
+        ink_srgb8=_srgb8(colours.ink),
+        ground_srgb8=_srgb8(colours.ground),
+        cap_px=None if heights.cap is None else heights.cap * scale,
+        x_px=None if heights.x is None else heights.x * scale,
+        letter_px=heights.letter * scale,
+        stroke_px=stroke * scale,
+        confidence=confidence,
+        doubts=tuple(doubts),
+    )
+
+
+def _srgb8(codes: Floats) -> Srgb8:
+    r, g, b = (int(v) for v in np.clip(np.rint(codes), 0, 255))
+    return (r, g, b)

@@ -1,0 +1,198 @@
+"""Parts ink from ground inside one band: how much of each sample is ink."""
+
+from dataclasses import dataclass
+from typing import Self
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.artwork.model import Artwork
+from standback.find.bands import Band
+from standback.light import linear_to_srgb1
+
+Floats = npt.NDArray[np.float32]
+Flags = npt.NDArray[np.bool_]
+
+FULL_BODY = 160.0
+"""Letters at least this high in px are measured on a coarser level (ours)."""
+SIDE_BODIES, REACH_BODIES = 1.9, 1.9
+"""How far around the band we look, in body heights: ascenders, descenders, accents and some ground."""
+LEAST_APART = 9.0
+"""Ink and ground closer than this, in codes, are one colour (ours)."""
+OFF_AXIS_SHARE, OFF_AXIS_CODES = 0.6, 12.0
+"""How far a colour may lie off the line from ground to ink and still count as a mixture of the two."""
+MOST_COVER = 1.4
+"""Colours this much farther from the ground than the ink, once that is known, are other ink (ours)."""
+_SAMPLES = 6000
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Window:
+    """The surroundings of a band at the resolution they are measured at.
+
+    Attributes
+    ----------
+    codes
+        (H, W, 3) float32 sRGB codes, 0 to 255.
+    scale
+        Original pixels a sample.
+    x0, y0
+        Top left corner in original pixels.
+    middle, body
+        The band's middle and body height, in samples from the top of the window.
+    left, right
+        The band's ends, in samples.
+    """
+
+    codes: Floats
+    scale: int
+    x0: int
+    y0: int
+    middle: float
+    body: float
+    left: float
+    right: float
+
+    @classmethod
+    def around(cls, artwork: Artwork, band: Band) -> Self | None:
+        """Cut the window out of the artwork; None where nothing of it is on the sheet."""
+        scales = [level.scale for level in artwork.levels if band.body_px >= FULL_BODY / 2 * level.scale]
+        scale = max(scales, default=1) if band.body_px >= FULL_BODY else 1
+        trim = artwork.trim_px
+        x0, x1 = band.x0 - SIDE_BODIES * band.body_px, band.x1 + SIDE_BODIES * band.body_px
+        y0, y1 = (band.middle_y + side * REACH_BODIES * band.body_px for side in (-1, 1))
+        left, right = (int(np.clip((x - trim.x0) // scale, 0, trim.width // scale)) for x in (x0, x1 + scale))
+        top, bottom = (int(np.clip((y - trim.y0) // scale, 0, trim.height // scale)) for y in (y0, y1 + scale))
+        if right - left < 3 or bottom - top < 3:
+            return None
+        if scale == 1:
+            codes = artwork.srgb8[trim.y0 + top : trim.y0 + bottom, trim.x0 + left : trim.x0 + right]
+        else:
+            level = next(level for level in artwork.levels if level.scale == scale)
+            codes = linear_to_srgb1(level.linear[top:bottom, left:right]) * 255
+        x, y = trim.x0 + left * scale, trim.y0 + top * scale
+        return cls(
+            codes=codes.astype(np.float32),
+            scale=scale,
+            x0=x,
+            y0=y,
+            middle=(band.middle_y - y) / scale,
+            body=band.body_px / scale,
+            left=(band.x0 - x) / scale,
+            right=(band.x1 - x) / scale,
+        )
+
+    def rows(self, above: float, below: float) -> slice:
+        """Rows from `above` to `below` the middle, in body heights, downwards positive."""
+        height = self.codes.shape[0]
+        first = int(np.clip(round(self.middle + above * self.body), 0, height - 1))
+        return slice(first, max(first + 1, min(height, round(self.middle + below * self.body))))
+
+    def columns(self, beyond: float) -> slice:
+        """Columns of the band and `beyond` body heights on either side."""
+        width = self.codes.shape[1]
+        first = int(np.clip(round(self.left - beyond * self.body), 0, width - 1))
+        return slice(first, max(first + 1, min(width, round(self.right + beyond * self.body))))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Split:
+    """A window with one of its two colours taken for the ink.
+
+    Attributes
+    ----------
+    base
+        The ground in codes at every sample, (H, W, 3), or (3,) where it is even.
+    ink, ground
+        The two colours in codes, the ground's at the middle of the window.
+    cover
+        (H, W) float32, 0 where the ground shows, 1 where ink covers all; unclipped.
+    mask
+        (H, W) where more than half is ink and the colour is a mixture of the two.
+    """
+
+    window: Window
+    base: Floats
+    ink: Floats
+    ground: Floats
+    cover: Floats
+    mask: Flags
+
+    @classmethod
+    def of(cls, window: Window, base: Floats, ink: Floats, most_cover: float = np.inf) -> Self:
+        """Part a window, `ink` (3,) being the ink's colour where the ground has its middle colour."""
+        ground = base if base.ndim == 1 else np.median(base.reshape(-1, 3), axis=0).astype(np.float32)
+        axis = ink - ground
+        length = float(np.linalg.norm(axis))
+        off = window.codes - base
+        cover = off @ (axis / length**2)
+        aside = np.sqrt(np.maximum(np.einsum("yxc,yxc->yx", off, off) - (cover * length) ** 2, 0))
+        mask = (cover > 0.5) & (cover < most_cover) & (aside < OFF_AXIS_SHARE * length + OFF_AXIS_CODES)
+        return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask)
+
+    def with_colours(self, ink: Floats, ground: Floats) -> Self:
+        """Part the window again with better colours; a gradient keeps its slope."""
+        return type(self).of(self.window, self.base + (ground - self.ground), ink, MOST_COVER)
+
+    @property
+    def apart(self) -> float:
+        """Distance of ink and ground in codes."""
+        return float(np.linalg.norm(self.ink - self.ground))
+
+
+def splits_of(window: Window) -> list[Split]:
+    """Both ways to part a window into ink and ground; empty where there is one colour only."""
+    rows, columns = window.rows(-0.5, 0.5), window.columns(0.0)
+    plane = _ground_plane(window)
+    core = (window.codes - plane)[rows, columns].reshape(-1, 3)
+    two = _two_means(core[:: max(1, len(core) // _SAMPLES)])
+    if two is None:
+        return []
+    middle = plane if plane.ndim == 1 else np.median(plane.reshape(-1, 3), axis=0)
+    return [Split.of(window, plane + two[1 - n], middle + two[n]) for n in (0, 1)]
+
+
+def _two_means(colours: Floats) -> Floats | None:
+    """Two colours (2, 3) that stand for all the others, started far apart on the main axis."""
+    centred = colours - colours.mean(axis=0)
+    axis = np.linalg.eigh(centred.T @ centred)[1][:, -1].astype(np.float32)
+    along = centred @ axis
+    low, high = np.percentile(along, [8, 92])
+    if high - low < LEAST_APART / 2:
+        low, high = float(along.min()), float(along.max())
+    for _ in range(10):
+        upper = along > (low + high) / 2
+        if upper.all() or not upper.any():
+            return None
+        low, high = float(along[~upper].mean()), float(along[upper].mean())
+    if high - low < LEAST_APART:
+        return None
+    return np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)])
+
+
+def _ground_plane(window: Window) -> Floats:
+    """Slope of a gradient under the line as (H, W, 3) codes, or one colour (3,) where there is none.
+
+    Least absolute deviations, so that letters, being fewer than the ground around them, don't tilt it.
+    """
+    rows, columns = window.rows(-0.9, 0.9), window.columns(0.2)
+    part = window.codes[rows, columns]
+    step = max(1, int(np.sqrt(part.shape[0] * part.shape[1] / _SAMPLES)))
+    y, x = np.mgrid[0 : part.shape[0] : step, 0 : part.shape[1] : step]
+    colours = part[::step, ::step].reshape(-1, 3)
+    flat = np.median(colours, axis=0)
+    terms = np.stack([np.ones(x.size), x.ravel() / window.body, y.ravel() / window.body], axis=1)
+    weights = np.ones(len(terms))
+    for _ in range(6):
+        weighted = terms * weights[:, None]
+        plane = np.linalg.lstsq(weighted.T @ terms, weighted.T @ colours, rcond=None)[0]
+        weights = 1 / np.maximum(np.abs(colours - terms @ plane).sum(axis=1), 1.0)
+    misfit = np.abs(colours - terms @ plane).sum(axis=1)
+    misfit_flat = np.abs(colours - flat).sum(axis=1)
+    if np.median(misfit) > 0.6 * np.median(misfit_flat):
+        return flat.astype(np.float32)
+    height, width = window.codes.shape[:2]
+    ys = (np.arange(height) - rows.start) / window.body
+    xs = (np.arange(width) - columns.start) / window.body
+    tilted = plane[0] + xs[None, :, None] * plane[1] + ys[:, None, None] * plane[2]
+    return tilted.astype(np.float32)

@@ -1,0 +1,25 @@
+"""Lines of text on an artwork: propose where they run, measure each, keep what is text."""
+
+from standback.artwork.model import Artwork
+from standback.elements import Line
+from standback.find.bands import Proposer
+from standback.find.components import propose
+from standback.find.lines import Candidate, candidates_of, explains, suppressed
+
+SURE = 0.7
+"""A line at least this credible is not measured again when another band points at it (ours)."""
+
+
+def find_lines(artwork: Artwork, proposer: Proposer = propose) -> tuple[Line, ...]:
+    """Find the lines of text, in reading order.
+
+    Parameters
+    ----------
+    proposer
+        Says where lines may run; everything else is measured on the artwork itself.
+    """
+    found: list[Candidate] = []
+    for band in proposer(artwork):
+        if not any(c.line.confidence >= SURE and explains(c.line, band) for c in found):
+            found.extend(candidates_of(artwork, band))
+    return suppressed(found)

@@ -1,0 +1,130 @@
+"""The pictures that the learned scorer looks at: sRGB from averaged linear light, octave by octave."""
+
+from dataclasses import dataclass
+from functools import cache
+from math import ceil
+
+import numpy as np
+import numpy.typing as npt
+from scipy import sparse
+
+from standback.artwork.model import Artwork, LinearPicture
+from standback.find.scorer import MULTIPLE
+
+Floats = npt.NDArray[np.float32]
+
+PX_PER_MM = 2.8
+"""Letters of 2.5 mm are then 7 samples high, which the scorer can read (ours)."""
+LEAST_LONG_PX, MOST_LONG_PX = 1700, 2800
+"""The finest picture's long side, where the artwork has that much (ours; cost goes with the square)."""
+MOST_SURPLUS = 1.25
+"""A level up to this much finer than wanted is taken as it is."""
+SHORTEST_PX = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Picture:
+    """One octave.
+
+    Attributes
+    ----------
+    srgb1
+        (H, W, 3) float32, sides padded to multiples of 8 with the edge's own colours.
+    height, width
+        Samples that are artwork.
+    scale
+        Original pixels a sample, along (y, x).
+    origin_px
+        (x, y) of the top left corner in original pixels.
+    """
+
+    srgb1: Floats
+    height: int
+    width: int
+    scale: tuple[float, float]
+    origin_px: tuple[int, int]
+
+
+def pictures_of(artwork: Artwork) -> tuple[Picture, ...]:
+    """Return the octaves of an artwork, finest first."""
+    linear, scale = _finest(artwork)
+    origin_px = artwork.levels[0].origin_px
+    found = []
+    while True:
+        height, width = linear.shape[:2]
+        found.append(
+            Picture(srgb1=padded(encoded(linear)), height=height, width=width, scale=scale, origin_px=origin_px)
+        )
+        if min(height, width) < 2 * SHORTEST_PX:
+            return tuple(found)
+        linear = _halved(linear)
+        scale = (scale[0] * 2, scale[1] * 2)
+
+
+def encoded(linear: LinearPicture) -> Floats:
+    """Encode linear light as sRGB on the scale 0-1, within 0.0005."""
+    codes: Floats = _codes()[(np.sqrt(np.clip(linear, 0, 1)) * np.float32(4095) + np.float32(0.5)).astype(np.uint16)]
+    return codes
+
+
+def padded(srgb1: Floats) -> Floats:
+    """Repeat the last row and column until both sides are multiples of 8."""
+    height, width = srgb1.shape[:2]
+    return np.pad(srgb1, ((0, -height % MULTIPLE), (0, -width % MULTIPLE), (0, 0)), mode="edge")
+
+
+@cache
+def _codes() -> Floats:
+    # spaced by square roots, which is nearly how sRGB is spaced: IEC 61966-2-1
+    linear = (np.arange(4096) / 4095) ** 2
+    codes: Floats = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055).astype(np.float32)
+    return codes
+
+
+def _finest(artwork: Artwork) -> tuple[LinearPicture, tuple[float, float]]:
+    """Return the finest picture and its scale: a level of the artwork, averaged down where it is too fine."""
+    long_mm = max(artwork.width_mm, artwork.height_mm)
+    want_px = min(max(PX_PER_MM * long_mm, LEAST_LONG_PX), MOST_LONG_PX)
+    level = next(
+        (one for one in reversed(artwork.levels) if max(one.linear.shape[:2]) >= 0.99 * want_px), artwork.levels[0]
+    )
+    linear = level.linear
+    height, width = linear.shape[:2]
+    surplus = max(height, width) / want_px
+    if surplus <= MOST_SURPLUS:
+        return linear, (level.scale, level.scale)
+    new = (ceil(height / surplus), ceil(width / surplus))
+    return _averaged(linear, new), (level.scale * height / new[0], level.scale * width / new[1])
+
+
+def _averaged(linear: LinearPicture, shape: tuple[int, int]) -> LinearPicture:
+    """Shrink to a shape, each new sample the mean of the area it covers."""
+    height, width = linear.shape[:2]
+    rows = (_overlaps(height, shape[0]) @ linear.reshape(height, -1)).reshape(shape[0], width, 3)
+    columns = _overlaps(width, shape[1]) @ rows.transpose(1, 0, 2).reshape(width, -1)
+    picture: LinearPicture = np.ascontiguousarray(columns.reshape(shape[1], shape[0], 3).transpose(1, 0, 2))
+    return picture
+
+
+def _overlaps(old: int, new: int) -> sparse.csr_array:
+    """Share of each new sample (row) that each old one (column) fills."""
+    edges = np.linspace(0, old, new + 1)
+    first = np.floor(edges[:-1]).astype(int)
+    most = ceil(old / new) + 1
+    columns = first[:, None] + np.arange(most)
+    share = np.minimum(columns + 1, edges[1:, None]) - np.maximum(columns, edges[:-1, None])
+    share = np.maximum(share, 0) * (new / old)
+    rows = np.repeat(np.arange(new), most)
+    inside = (share > 0).ravel() & (columns < old).ravel()
+    return sparse.csr_array(
+        (share.ravel()[inside].astype(np.float32), (rows[inside], columns.ravel()[inside])), shape=(new, old)
+    )
+
+
+def _halved(linear: LinearPicture) -> LinearPicture:
+    height, width = (n // 2 * 2 for n in linear.shape[:2])
+    even = linear[:height, :width]
+    picture: LinearPicture = (
+        even[::2, ::2] + even[1::2, ::2] + even[::2, 1::2] + even[1::2, 1::2]
+    ) * np.float32(0.25)
+    return picture
