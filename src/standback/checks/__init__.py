@@ -1,1 +1,34 @@
-"""Measurements -> findings."""
+"""Measurements -> findings. `CHECKS` is the registry; its order is the order of causes."""
+
+from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
+from standback.checks.distance import READ_LATE, SHORT_REACH
+from standback.checks.model import Check
+from standback.checks.presence import NOTHING_FOUND
+from standback.checks.seen import FADES, WASHED_OUT
+
+CHECKS: tuple[Check, ...] = (
+    NOTHING_FOUND,
+    FAINT_TEXT,
+    SHORT_REACH,
+    PATCHY_GROUND,
+    WASHED_OUT,
+    FADES,
+    READ_LATE,
+)
+"""Every check. Of several that one line fails, the first is its cause; the later are quoted in it."""
+
+
+_BY_ID = {check.id: check for check in CHECKS}
+
+
+def check_of(check_id: str) -> Check:
+    """Return a check by its id."""
+    return _BY_ID[check_id]
+
+
+def title_of(check_id: str) -> str:
+    """Return a check's title."""
+    return _BY_ID[check_id].title
+
+
+__all__ = ["CHECKS", "Check", "check_of", "title_of"]

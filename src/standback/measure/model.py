@@ -18,14 +18,16 @@ class SeenAt:
         Seen ratio of the whole line's box to the ring around it.
     css_px
         Screen equivalent: the type's em in CSS reference pixels.
+    jnd
+        How many times above the threshold of detection the line's own ink is.
     state
-        "reads", "strains" or "lost".
+        "reads", "strains", "noticed" or "lost".
     """
 
     station: str
     ratio: float | None
     block_ratio: float | None
-    jnd: float | None
+    jnd: float
     css_px: float
     state: str
 
@@ -46,17 +48,26 @@ class Measurement:
     line: Line
     box_mm: tuple[float, float, float, float]
     ratio: float
+    ratio_worst: float
     ratio_wanted: float
     tier: str
     tier_from: str
     station: str
     station_m: float
+    mid_m: float
+    far_m: float
     cap_mm: float | None
     x_mm: float | None
     letter_mm: float
     stroke_mm: float
+    em_mm: float
     reach_m: float
     reach: tuple[ViewerReach, ...]
     limit_m: float
+    carry_m: float
     seen: tuple[SeenAt, ...]
     doubts: tuple[Doubt, ...]
+
+    def at(self, station: str) -> SeenAt:
+        """Return what is seen of the line from a station."""
+        return next(seen for seen in self.seen if seen.station == station)

@@ -1,0 +1,87 @@
+"""Checks of a line's contrast with its ground."""
+
+from collections.abc import Sequence
+
+from standback.checks.model import Check
+from standback.checks.of_line import line_finding
+from standback.findings import Finding, Severity
+from standback.measure.model import Measurement
+from standback.measure.tiers import same_colours
+from standback.numbers import distance, ratio
+from standback.settings import Limits
+
+
+def _faint_text(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_faint(m, limits) for m in measurements if m.ratio < m.ratio_wanted)
+
+
+def _faint(m: Measurement, limits: Limits) -> Finding:
+    short = m.reach_m < limits.reach_comfort * m.station_m
+    fails = short or m.ratio < limits.ratio_fail
+    kind = "large text" if m.ratio_wanted < limits.text_ratio else "text of this size"
+    reads = (
+        f"from {distance(m.station_m)} it can't be read"
+        if m.reach_m < m.station_m
+        else f"it reads from {distance(m.reach_m)} at the most"
+    )
+    return line_finding(
+        "faint-text",
+        m,
+        Severity.FAIL if fails else Severity.WARN,
+        measured=m.ratio,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"The ink is close to its ground: {ratio(m.ratio)} where {kind} asks for "
+        f"{ratio(m.ratio_wanted)}; {reads}.",
+    )
+
+
+FAINT_TEXT = Check(
+    id="faint-text",
+    title="Too little contrast",
+    rationale=(
+        "Ink close to its ground in lightness is the first thing to go with distance, poor light or tired "
+        "eyes. The ratio is measured on the artwork's own colours, before anything is blurred."
+    ),
+    source=(
+        "WCAG 2.2, success criteria 1.4.3 (4.5:1; 3:1 for large text, judged by the angle at which the type "
+        "appears from its own station) and 1.4.6 (enhanced). That a ratio under 2, or a reach under twice "
+        "the station, fails: ours."
+    ),
+    measured_as="contrast {}",
+    run=_faint_text,
+    alike=lambda a, b: same_colours(a.line, b.line),
+    mended_by=("colour",),
+)
+
+
+def _patchy_ground(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_patchy(m) for m in measurements if m.ratio_worst < m.ratio_wanted <= m.ratio)
+
+
+def _patchy(m: Measurement) -> Finding:
+    return line_finding(
+        "patchy-ground",
+        m,
+        Severity.WARN,
+        measured=m.ratio_worst,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"The ground changes under it: {ratio(m.ratio)} on the whole, but {ratio(m.ratio_worst)} in its "
+        f"worst tenth, where {ratio(m.ratio_wanted)} is asked for.",
+    )
+
+
+PATCHY_GROUND = Check(
+    id="patchy-ground",
+    title="Contrast gives way along the line",
+    rationale=(
+        "A line on a picture or a gradient is only as readable as its weakest letters: the eye stumbles "
+        "where the ground comes close to the ink. Measured window by window, one letter height wide."
+    ),
+    source="WCAG 2.2, 1.4.3, for the ratio; that the worst tenth of the windows counts: ours.",
+    measured_as="contrast {} at its worst",
+    run=_patchy_ground,
+    alike=lambda a, b: same_colours(a.line, b.line),
+    mended_by=("colour", "even ground"),
+)

@@ -1,0 +1,112 @@
+"""Checks of how far a line can be read."""
+
+from collections.abc import Sequence
+
+from standback.checks.model import Check
+from standback.checks.of_line import line_finding
+from standback.findings import Finding, Severity
+from standback.measure.model import Measurement
+from standback.measure.tiers import same_style
+from standback.numbers import distance
+from standback.settings import NEAR_M, Limits
+
+SAME_SIZE_RATIO = 1.25
+"""Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
+
+
+def _short_reach(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_short(m, limits) for m in measurements if m.reach_m < limits.reach_warn_share * m.station_m)
+
+
+def _short(m: Measurement, limits: Limits) -> Finding:
+    # Where the tier is a guess, a line between lead and small may be meant for either: warn only.
+    sure = m.tier_from != "guess" or m.station != "mid" or m.reach_m < limits.reach_fail_share * NEAR_M
+    fails = sure and m.reach_m < limits.reach_fail_share * m.station_m
+    says = (
+        f"It should be read from {distance(m.station_m)}, but can be from {distance(m.reach_m)} at the most"
+        if m.reach_m > 0
+        else f"It should be read from {distance(m.station_m)}, but can't be told from its ground at all"
+    )
+    young = f"; a sharp young eye can just make it out from {distance(m.limit_m)}" if m.limit_m > 0 else ""
+    return line_finding(
+        "short-reach",
+        m,
+        Severity.FAIL if fails else Severity.WARN,
+        measured=m.reach_m,
+        needed=m.station_m,
+        unit="m",
+        says=f"{says}{young}.",
+    )
+
+
+def _one_size(a: Measurement, b: Measurement) -> bool:
+    larger, smaller = max(a.em_mm, b.em_mm), min(a.em_mm, b.em_mm)
+    return a.station == b.station and larger < SAME_SIZE_RATIO * smaller
+
+
+SHORT_REACH = Check(
+    id="short-reach",
+    title="Too small for its distance",
+    rationale=(
+        "A headline is read from across the room, the next lines on the way nearer, the small print up "
+        "close. Reach is the farthest distance at which about nine readers in ten still read the line, from "
+        "the height and weight of its letters, its contrast and the light."
+    ),
+    source=(
+        "Smith (1979), Human Factors 21:661, for twice the limit of a young corrected eye; Fujita et al. "
+        "(2008) for the cost of contrast; the eye's optics after Watson (2013). Under 0.8 of the station "
+        "fails, under 1.0 warns: ours."
+    ),
+    measured_as="reads from {}",
+    needed_as="needed from {}",
+    run=_short_reach,
+    alike=_one_size,
+    mended_by=("size",),
+)
+
+
+ALONE_LETTERS = 2.0
+"""A line with nothing of its style within so many letter heights stands alone (design rule, ours)."""
+
+
+def _read_late(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    # a line with a farther station of its own is judged by that
+    late = (m for m in measurements if m.station == "near" and m.reach_m < m.mid_m)
+    return tuple(_late(m) for m in late if _alone(m, measurements, limits))
+
+
+def _alone(m: Measurement, measurements: Sequence[Measurement], limits: Limits) -> bool:
+    near = m.line.box_px.grown_freely(round(ALONE_LETTERS * m.line.letter_px))
+    return not any(
+        other.id != m.id and near.overlap(other.line.box_px) and same_style(m.line, other.line, limits)
+        for other in measurements
+    )
+
+
+def _late(m: Measurement) -> Finding:
+    return line_finding(
+        "read-late",
+        m,
+        Severity.NOTE,
+        measured=m.reach_m,
+        needed=m.mid_m,
+        unit="m",
+        says=f"It stands alone, and reads only from {distance(m.reach_m)}: from {distance(m.mid_m)} nothing "
+        "tells that it is there to be read.",
+    )
+
+
+READ_LATE = Check(
+    id="read-late",
+    title="Standing alone, read late",
+    rationale=(
+        "A line within a block is found with its block. One that stands alone has to draw its own reader, "
+        "and does so only from where it can be read."
+    ),
+    source="ours",
+    measured_as="reads from {}",
+    needed_as="needed from {}",
+    run=_read_late,
+    alike=_one_size,
+    mended_by=("size",),
+)

@@ -1,0 +1,46 @@
+"""What a check is."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from standback.findings import Finding
+from standback.measure.model import Measurement
+from standback.settings import Limits
+
+Run = Callable[[Sequence[Measurement], Limits], tuple[Finding, ...]]
+Alike = Callable[[Measurement, Measurement], bool]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One check: its id never changes meaning; `run` is a pure function, one finding an element.
+
+    Attributes
+    ----------
+    title
+        The fault in a few words, as a person reads it in a report.
+    rationale
+        Why it matters to someone looking at a poster.
+    source
+        Where the limit comes from, or "ours".
+    alike
+        Whether two lines that fall short do so for the same cause and are mended by the same change,
+        so that one finding names both.
+    mended_by
+        What kinds of change can mend it, the mildest first: "colour", "even ground", "size".
+    measured_as, needed_as
+        How its two numbers stand against each other in a report.
+    needs_seen
+        Whether it looks at what is seen from a station, which costs more to measure again.
+    """
+
+    id: str
+    title: str
+    rationale: str
+    source: str
+    run: Run
+    alike: Alike
+    mended_by: tuple[str, ...] = ()
+    needs_seen: bool = False
+    measured_as: str = "measured {}"
+    needed_as: str = "needed {}"

@@ -1,0 +1,115 @@
+"""Checks of what is left of a line after the way to the viewer's eye."""
+
+from collections.abc import Sequence
+
+from standback.checks.model import Check
+from standback.checks.of_line import line_finding
+from standback.findings import Finding, Severity
+from standback.light import luminance1, srgb8_to_linear
+from standback.measure.model import Measurement
+from standback.measure.tiers import same_colours
+from standback.numbers import distance, ratio
+from standback.settings import Limits
+
+
+def _washed_out(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    findings = []
+    for m in measurements:
+        seen = m.at(m.station).ratio if m.seen else None
+        needed = limits.washed_out_dark_ratio if _dark_type(m) else limits.washed_out_light_ratio
+        if seen is not None and seen < needed:
+            findings.append(_washed(m, seen, needed))
+    return tuple(findings)
+
+
+def _dark_type(m: Measurement) -> bool:
+    ink, ground = (float(luminance1(srgb8_to_linear(c))) for c in (m.line.ink_srgb8, m.line.ground_srgb8))
+    return ink < ground
+
+
+def _washed(m: Measurement, seen: float, needed: float) -> Finding:
+    return line_finding(
+        "washed-out",
+        m,
+        Severity.WARN,
+        measured=seen,
+        needed=needed,
+        unit="ratio",
+        says=f"From {distance(m.station_m)} its strokes run into the spaces between them: {ratio(m.ratio)} "
+        f"as exported, {ratio(seen)} as seen.",
+    )
+
+
+WASHED_OUT = Check(
+    id="washed-out",
+    title="Strokes melt into their ground",
+    rationale=(
+        "The eye spreads every stroke over its surroundings. Thin or tight letters may be tall enough and "
+        "dark enough and still arrive as a grey tone."
+    ),
+    source=(
+        "The eye's optics after Watson (2013); the limits are the seen ratio that 4.5:1 type with strokes of "
+        "a twelfth of its height has at its own reach, computed for both polarities (ours)."
+    ),
+    measured_as="seen contrast {}",
+    run=_washed_out,
+    alike=lambda a, b: same_colours(a.line, b.line),
+    mended_by=("colour", "size"),
+    needs_seen=True,
+)
+
+
+def _fades(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    return tuple(
+        finding
+        for m in measurements
+        if m.seen and m.tier != "small" and (finding := _faded(m, limits)) is not None
+    )
+
+
+def _faded(m: Measurement, limits: Limits) -> Finding | None:
+    far = m.at("far")
+    from_far = distance(m.far_m)
+    if far.jnd < limits.stands_out_jnd:
+        fails = far.jnd < limits.noticed_jnd
+        noticed = f"; it is noticed from {distance(m.carry_m)}" if m.carry_m else ""
+        return line_finding(
+            "fades",
+            m,
+            Severity.FAIL if fails else Severity.WARN,
+            measured=far.jnd,
+            needed=limits.noticed_jnd if fails else limits.stands_out_jnd,
+            unit="JND",
+            says=f"From {from_far} it is {'not noticed at all' if fails else 'barely noticed'}{noticed}.",
+        )
+    if far.block_ratio is not None and far.block_ratio < limits.block_ratio:
+        return line_finding(
+            "fades",
+            m,
+            Severity.WARN,
+            measured=far.block_ratio,
+            needed=limits.block_ratio,
+            unit="ratio",
+            says=f"From {from_far} it doesn't stand off from what is around it: as a block, "
+            f"{ratio(far.block_ratio)}.",
+        )
+    return None
+
+
+FADES = Check(
+    id="fades",
+    title="Not noticed from across the room",
+    rationale=(
+        "Nobody walks up to read what they don't see is there. A lead or support line has to be noticed from "
+        "afar, though it need not be readable from there."
+    ),
+    source=(
+        "Detection after Watson & Ahumada (2005), corrected for the light after castleCSF (2024). Noticed at "
+        "3 times the threshold, standing out at 6, a block ratio of 1.10: ours."
+    ),
+    measured_as="stands off by {}",
+    run=_fades,
+    alike=lambda a, b: same_colours(a.line, b.line),
+    mended_by=("colour", "size"),
+    needs_seen=True,
+)

@@ -1,0 +1,191 @@
+"""`standback audit`: posters in, findings out."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+import click
+
+from standback import console
+from standback.cli.options import (
+    COUNT,
+    DISTANCE,
+    GroupedCommand,
+    Run,
+    artwork_options,
+    for_all,
+    option,
+)
+from standback.errors import UsageError
+from standback.settings import Settings
+from standback.sheet import SheetSize
+
+if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is something to audit
+    from standback.batch import Task
+    from standback.findings import PosterReport, Report, Unreadable
+    from standback.outputs import Output
+
+STDOUT = "-"
+_VERDICT, _WRITTEN, _FILES = "The verdict", "What is written", "Files and folders"
+_HELP = """Audit posters as a viewer meets them: first from across the room, then nearer.
+
+Takes PNG, JPEG, TIFF, WebP and flattened PSD files, and folders of them.
+
+\b
+standback audit poster.png --size A2
+standback audit poster.tif --from 8m --proof proof.png
+standback audit drafts --size 18x24in --gate warn --json report.json
+
+\b
+Exit codes:
+  0   nothing at or above the gate
+  1   something was
+  2   the command line is wrong, or a file can't be written
+  3   an artwork could not be read or judged, or there was none
+  70  a fault of standback's own
+"""
+
+
+@click.command(
+    cls=GroupedCommand, help=_HELP, short_help="Audit posters: what falls short, and what would mend it."
+)
+@click.argument("artworks", nargs=-1, metavar="ARTWORK...")
+@artwork_options
+@option(
+    "--from",
+    "far_m",
+    heading="The viewer",
+    type=DISTANCE,
+    help="How far away the viewer first meets the poster, such as 5m or 15ft. Left out: 5 m, or seven sheet "
+    "diagonals where that is nearer.",
+)
+@option(
+    "--gate",
+    heading=_VERDICT,
+    type=click.Choice(["fail", "warn", "off"]),
+    default="fail",
+    help="The mildest finding that makes the exit code 1: fail, warn, or off for none. Left out: fail.",
+)
+@option(
+    "--json",
+    "json_path",
+    heading=_WRITTEN,
+    metavar="PATH",
+    help="Write every number to this file as JSON; - prints it in place of the report.",
+)
+@option(
+    "--proof",
+    "proof_path",
+    heading=_WRITTEN,
+    metavar="PATH",
+    help="Draw the findings as numbered marks on the artwork, with a legend beside it, to this PNG file. "
+    "For one artwork only.",
+)
+@option("--force", heading=_WRITTEN, is_flag=True, help="Replace files that standback did not make.")
+@option("--quiet", heading=_WRITTEN, is_flag=True, help="Print no report; errors are still told.")
+@option("--deep", heading=_FILES, is_flag=True, help="Take the folders below a folder too.")
+@option(
+    "--jobs",
+    heading=_FILES,
+    type=COUNT,
+    help="How many posters to audit at once. Left out: as many as there are processor cores.",
+)
+@for_all
+@click.pass_obj
+def audit(
+    run: Run,
+    artworks: tuple[str, ...],
+    size: SheetSize | None,
+    bleed_mm: float,
+    page: int,
+    max_megapixels: float,
+    far_m: float | None,
+    gate: str,
+    json_path: str | None,
+    proof_path: str | None,
+    force: bool,
+    quiet: bool,
+    deep: bool,
+    jobs: int | None,
+) -> int:
+    """Audit artworks, write the files asked for, print the report and return the exit code."""
+    if not artworks:
+        raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
+    from standback import batch, outputs
+
+    items = batch.listed(artworks, deep=deep)
+    files = [item for item in items if isinstance(item, str)]
+    if proof_path is not None and len(files) > 1:
+        raise UsageError(f"--proof is for one artwork, these are {len(files)}; audit them one at a time")
+    json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
+    proof_out = _output("--proof", proof_path, force=force)
+    outputs.check_outputs([out for out in (json_out, proof_out) if out is not None], files)
+
+    settings = Settings(
+        size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate
+    )
+    task = batch.Task(settings=settings, proof=proof_out is not None, quiet_warnings=not run.debug)
+    report, proof_png = _audited(items, task, jobs=jobs, quiet=quiet, debug=run.debug)
+    json_text = ""
+    if json_path is not None:
+        from standback.reports import as_json
+
+        json_text = as_json.dumps(report)
+    refused = _write([(json_out, json_text.encode("utf-8")), (proof_out, proof_png)])
+    if json_path == STDOUT:
+        console.out_json(json_text)
+    elif not quiet:
+        from standback.reports import terminal
+
+        console.out(terminal.render(report, width=console.width(), colour=console.colour()))
+    if refused is not None:
+        raise refused
+    return report.exit_code
+
+
+def _audited(
+    items: "tuple[str | Unreadable, ...]", task: "Task", *, jobs: int | None, quiet: bool, debug: bool
+) -> "tuple[Report, bytes | None]":
+    """Audit every item, telling at once what could not be read; return the report and the proof."""
+    from standback.batch import audit_all
+    from standback.findings import Report, Unreadable
+
+    posters: list[PosterReport] = []
+    unreadable: list[Unreadable] = []
+    proof_png: bytes | None = None
+    with console.Progress(len(items), quiet=quiet) as progress:
+        progress.show(0, _name(items[0]))
+        for done, outcome in enumerate(audit_all(items, task, workers=jobs), start=1):
+            progress.clear()
+            if isinstance(outcome, Unreadable):
+                unreadable.append(outcome)
+                console.error(f"{outcome.file}: {outcome.why}")
+                if debug and outcome.trace is not None:
+                    console.trace(outcome.trace)
+            else:
+                posters.append(outcome.poster)
+                proof_png = outcome.proof_png
+            if done < len(items):
+                progress.show(done, _name(items[done]))
+    return Report(settings=task.settings, posters=tuple(posters), unreadable=tuple(unreadable)), proof_png
+
+
+def _write(documents: "Sequence[tuple[Output | None, bytes | None]]") -> UsageError | None:
+    """Write every file that can be written; return what was wrong with the first that can't."""
+    refused: UsageError | None = None
+    for output, data in documents:
+        if output is not None and data is not None:
+            try:
+                output.write(data)
+            except UsageError as error:
+                refused = refused or error
+    return refused
+
+
+def _output(name: str, path: str | None, *, force: bool) -> "Output | None":
+    from standback.outputs import Output
+
+    return None if path is None else Output(option=name, given=path, force=force)
+
+
+def _name(item: "str | Unreadable") -> str:
+    return item if isinstance(item, str) else item.file

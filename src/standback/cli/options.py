@@ -1,0 +1,173 @@
+"""Options that several commands share, how their values are read, and how the help lists them."""
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any, TypeVar
+
+import click
+
+from standback import __version__
+from standback.sheet import parse_distance_m, parse_length_mm, parse_size
+
+MOST_BLEED_MM = 100.0
+"""Widest bleed that makes sense (ours)."""
+MOST_DISTANCES = 8
+"""Most distances in one walk-up (ours)."""
+
+Function = TypeVar("Function", bound=Callable[..., Any])
+
+
+@dataclass(slots=True)
+class Run:
+    """What holds for a whole run, whichever command it is."""
+
+    debug: bool = False
+
+
+class Value(click.ParamType):  # type: ignore[type-arg] # generic in newer click only
+    """A value on the command line, read by a function that raises `ValueError` with a plain sentence."""
+
+    def __init__(self, name: str, parse: Callable[[str], object]) -> None:
+        self.name = name
+        self._parse = parse
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> object:
+        """Read the value, or refuse it as wrong usage."""
+        if not isinstance(value, str):
+            return value
+        try:
+            return self._parse(value)
+        except ValueError as error:
+            self.fail(str(error), param, ctx)
+
+
+def parse_count(text: str) -> int:
+    """Read a whole number of 1 or more."""
+    try:
+        count = int(text)
+    except ValueError:
+        count = 0
+    if count < 1:
+        raise ValueError(f"'{text}' is not a whole number of 1 or more")
+    return count
+
+
+def parse_megapixels(text: str) -> float:
+    """Read a number of megapixels above 0."""
+    try:
+        megapixels = float(text)
+    except ValueError:
+        megapixels = 0.0
+    if not (math.isfinite(megapixels) and megapixels > 0):
+        raise ValueError(f"'{text}' is not a number of megapixels above 0")
+    return megapixels
+
+
+def parse_bleed_mm(text: str) -> float:
+    """Read a bleed in mm; none is a bleed too."""
+    return parse_length_mm(text, least_mm=0.0, most_mm=MOST_BLEED_MM)
+
+
+def parse_distances_m(text: str) -> tuple[float, ...]:
+    """Read distances parted by commas, in m."""
+    distances_m = tuple(parse_distance_m(part) for part in text.split(","))
+    if len(distances_m) > MOST_DISTANCES:
+        raise ValueError(f"these are {len(distances_m)} distances: write at most {MOST_DISTANCES}")
+    return distances_m
+
+
+DISTANCE = Value("distance", parse_distance_m)
+DISTANCES = Value("distances", parse_distances_m)
+COUNT = Value("number", parse_count)
+
+
+_OTHER = "Other"
+
+
+class GroupedOption(click.Option):
+    """An option that the help lists under a heading of its own."""
+
+    def __init__(self, *args: Any, heading: str, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.heading = heading
+
+
+class GroupedCommand(click.Command):
+    """A command whose help lists its options under headings."""
+
+    def format_options(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
+        """Write the options, heading by heading, in the order they were declared."""
+        options = [param for param in self.get_params(ctx) if isinstance(param, click.Option)]
+        headings = dict.fromkeys(getattr(param, "heading", _OTHER) for param in options)
+        headings.pop(_OTHER, None)
+        for heading in (*headings, _OTHER):
+            with formatter.section(heading):
+                under_it = [option for option in options if getattr(option, "heading", _OTHER) == heading]
+                records = [option.get_help_record(ctx) for option in under_it]
+                formatter.write_dl([record for record in records if record is not None])
+
+
+def option(*names: str, heading: str, **kwargs: Any) -> Callable[[Function], Function]:
+    """Declare an option under a heading."""
+    return click.option(*names, cls=GroupedOption, heading=heading, **kwargs)
+
+
+def _set_debug(ctx: click.Context, _param: click.Parameter, value: bool) -> None:
+    if value:
+        ctx.ensure_object(Run).debug = True
+
+
+def for_all(function: Function) -> Function:
+    """Declare the options of every command."""
+    version = click.version_option(__version__, message="%(prog)s %(version)s", prog_name="standback")
+    debug = click.option(
+        "--debug",
+        is_flag=True,
+        expose_value=False,
+        is_eager=True,
+        callback=_set_debug,
+        help="After a fault of standback's own, show where in the program it happened.",
+    )
+    return debug(version(function))
+
+
+_ARTWORK = "The artwork"
+_ARTWORK_OPTIONS = (
+    option(
+        "--size",
+        heading=_ARTWORK,
+        type=Value("size", parse_size),
+        help="Printed size: a trade size such as A2 or B1, or width by height such as 420x594mm or "
+        "18x24in. Left out: the size that the file's own resolution gives.",
+    ),
+    option(
+        "--bleed",
+        "bleed_mm",
+        heading=_ARTWORK,
+        type=Value("length", parse_bleed_mm),
+        default=0.0,
+        help="Bleed that the file holds beyond the printed size on each side, such as 3mm. Left out: none.",
+    ),
+    option(
+        "--page",
+        heading=_ARTWORK,
+        type=COUNT,
+        default=1,
+        help="Which page of a file that has several, counted from 1. Left out: the first.",
+    ),
+    option(
+        "--max-megapixels",
+        heading=_ARTWORK,
+        type=Value("number", parse_megapixels),
+        default=400.0,
+        help="Refuse a file of more million pixels than this. Left out: 400.",
+    ),
+)
+
+
+def artwork_options(function: Function) -> Function:
+    """Declare the options that say what the artwork is."""
+    for declare in reversed(_ARTWORK_OPTIONS):
+        function = declare(function)
+    return function

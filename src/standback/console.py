@@ -1,0 +1,145 @@
+"""What a run writes to the terminal: results on stdout, errors and progress on stderr."""
+
+import os
+import shutil
+import sys
+from contextlib import suppress
+from types import TracebackType
+from typing import Self, TextIO
+
+from standback.errors import UsageError
+from standback.reports.wrapping import clean, columns
+
+PIPED_WIDTH = 100
+WIDEST = 100
+NARROWEST = 40
+
+_PLAIN = str.maketrans(
+    {
+        "‘": "'", "’": "'", "“": '"', "”": '"', "–": "-", "─": "-", "—": "-", "…": "...",
+        "×": "x", "·": ".", "•": "*", "→": "->", "≥": ">=", "≤": "<=", "\N{NO-BREAK SPACE}": " ",
+    }
+)  # fmt: skip
+
+
+def prepare_streams() -> None:
+    """Let stdout and stderr write what their encoding can't hold as escapes instead of failing."""
+    for stream in (sys.stdout, sys.stderr):
+        reconfigure = getattr(stream, "reconfigure", None)
+        if reconfigure is not None:
+            reconfigure(errors="backslashreplace")
+
+
+def out(text: str) -> None:
+    """Write a result to stdout, with plain punctuation where the encoding has no other."""
+    if sys.stdout is not None:
+        _write(sys.stdout, _fit(text, sys.stdout).encode(sys.stdout.encoding, "backslashreplace"))
+
+
+def out_json(text: str) -> None:
+    """Write JSON to stdout, always as UTF-8."""
+    if sys.stdout is not None:
+        _write(sys.stdout, text.encode("utf-8"))
+
+
+def _write(stream: TextIO, data: bytes) -> None:
+    """Write and flush; a reader that has gone away is no error, a full disk is.
+
+    Raises
+    ------
+    UsageError
+        If the results can't be written where stdout leads.
+    """
+    try:
+        stream.flush()
+        stream.buffer.write(data)
+        stream.buffer.flush()
+    except BrokenPipeError:
+        _silence(stream)
+    except OSError as error:
+        _silence(stream)
+        reason = (error.strerror or "no reason given").lower()
+        raise UsageError(f"the results could not be written ({reason}); send them elsewhere") from error
+
+
+def _silence(stream: TextIO) -> None:
+    """Lead a stream that can't be written to nowhere, so that Python's last flush does not fail again."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
+
+
+def error(text: str) -> None:
+    """Write one line to stderr: `standback: ...`."""
+    _tell(f"standback: {clean(text)}\n")
+
+
+def trace(text: str) -> None:
+    """Write a traceback to stderr (only `--debug` asks for one)."""
+    _tell(text.rstrip("\n") + "\n")
+
+
+def _tell(text: str) -> None:
+    """Write to stderr; where nobody can be told, the run goes on."""
+    if sys.stderr is not None:
+        with suppress(OSError):
+            sys.stderr.write(_fit(text, sys.stderr))
+            sys.stderr.flush()
+
+
+def width() -> int:
+    """Columns to wrap at: the terminal's, within bounds; a fixed width when piped."""
+    if not _is_terminal(sys.stdout):
+        return PIPED_WIDTH
+    return max(NARROWEST, min(shutil.get_terminal_size((PIPED_WIDTH, 24)).columns, WIDEST))
+
+
+def colour() -> bool:
+    """Whether to colour stdout: only on a terminal, and never against NO_COLOR (any value but empty)."""
+    return _is_terminal(sys.stdout) and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
+
+
+class Progress:
+    """One line on stderr that tells how far a run has come; silent unless stderr is a terminal."""
+
+    def __init__(self, total: int, *, quiet: bool) -> None:
+        self._total = total
+        self._shown = not quiet and _is_terminal(sys.stderr) and os.environ.get("TERM") != "dumb"
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
+    ) -> None:
+        self.clear()
+
+    def show(self, done: int, file: str) -> None:
+        """Tell which file is being audited."""
+        if not self._shown:
+            return
+        count = f"{done + 1} of {self._total}: " if self._total > 1 else ""
+        room = shutil.get_terminal_size((80, 24)).columns - 1
+        line = f"auditing {count}{clean(file)}"
+        while columns(line) > room:
+            line = line[:-1]
+        _tell(f"\r\x1b[K{line}")
+
+    def clear(self) -> None:
+        """Take the line away again."""
+        if self._shown:
+            _tell("\r\x1b[K")
+
+
+def _is_terminal(stream: TextIO | None) -> bool:
+    return stream is not None and not stream.closed and stream.isatty()
+
+
+def _fit(text: str, stream: TextIO) -> str:
+    encoding = stream.encoding or "ascii"
+    try:
+        text.encode(encoding)
+    except UnicodeEncodeError:
+        plain = text.translate(_PLAIN)
+        return plain.encode(encoding, "backslashreplace").decode(encoding)
+    return text

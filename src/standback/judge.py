@@ -1,0 +1,82 @@
+"""Measurements -> findings: run the checks, then leave one finding for each cause."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+
+from standback.checks import CHECKS, Check, title_of
+from standback.checks.against import against
+from standback.doubts import Doubt
+from standback.findings import TIERS, Finding
+from standback.measure.model import Measurement
+from standback.settings import Limits
+
+
+def judge(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    """Return one finding for each cause, unranked and without changes.
+
+    Of several checks that one line fails, the first in the order of `CHECKS` is the cause: the later
+    ones are quoted in what it says, and the most severe of them gives the severity. Lines that fail for
+    the same cause, as the check tells, share a finding with several places, the worst first.
+    """
+    raw = [finding for check in CHECKS for finding in check.run(measurements, limits)]
+    by_element: dict[str, list[Finding]] = {}
+    for finding in raw:
+        if finding.elements:
+            by_element.setdefault(finding.elements[0], []).append(finding)
+    causes = [_one_cause(found) for found in by_element.values()]
+    by_id = {m.id: m for m in measurements}
+    joined = [
+        _together(alike)
+        for check in CHECKS
+        for alike in _groups([f for f in causes if f.check == check.id], check, by_id)
+    ]
+    return (*(f for f in raw if not f.elements), *joined)
+
+
+def _groups(
+    found: Sequence[Finding], check: Check, by_id: Mapping[str, Measurement]
+) -> Sequence[Sequence[Finding]]:
+    """Group findings on single lines, worst first; a line joins the first group whose worst it is like."""
+    groups: list[list[Finding]] = []
+    for finding in sorted(found, key=_worst_first):
+        line = by_id[finding.elements[0]]
+        group = next((g for g in groups if check.alike(by_id[g[0].elements[0]], line)), None)
+        if group is None:
+            groups.append([finding])
+        else:
+            group.append(finding)
+    return groups
+
+
+def _worst_first(finding: Finding) -> tuple[object, ...]:
+    return (-finding.severity, -finding.shortfall, -finding.seen_area, finding.elements)
+
+
+def _one_cause(found: Sequence[Finding]) -> Finding:
+    first, *later = found
+    if not later:
+        return first
+    quoted = " ".join(_quote(f) for f in later)
+    return replace(
+        first,
+        severity=max(f.severity for f in found),
+        says=f"{first.says} {quoted}",
+    )
+
+
+def _quote(finding: Finding) -> str:
+    title, numbers = title_of(finding.check), against(finding)
+    return f"Also {title[0].lower()}{title[1:]}: {numbers}." if numbers else finding.says
+
+
+def _together(found: Sequence[Finding]) -> Finding:
+    """Join findings of one cause, the worst first; the numbers and words are those of the worst."""
+    doubts: set[Doubt] = {doubt for f in found for doubt in f.doubts}
+    return replace(
+        found[0],
+        elements=tuple(e for f in found for e in f.elements),
+        places=tuple(p for f in found for p in f.places),
+        tier=min((f.tier for f in found), key=TIERS.index),
+        seen_area=sum(f.seen_area for f in found),
+        doubts=tuple(sorted(doubts)),
+    )

@@ -1,0 +1,197 @@
+"""Lines x artwork x what is seen -> measurements."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+from math import atan, degrees, radians, tan
+
+from standback import eye
+from standback.artwork import Artwork
+from standback.doubts import Doubt
+from standback.elements import Box, Line
+from standback.light import contrast_ratio
+from standback.measure.along import ratio_worst
+from standback.measure.model import Measurement, SeenAt, ViewerReach
+from standback.measure.notice import adapting, target_of_line
+from standback.measure.seen import block_ratio, seen_ratio, with_ring
+from standback.measure.tiers import em_px, guess_tiers
+from standback.settings import YOUNG_EYE, Limits, Settings, Station, Viewer, stations
+from standback.viewing import Seen, seen_crop, seen_sheet
+from standback.visibility import Target, carry_m, element_jnd
+
+CSS_PX_DEG = 0.0213
+"""The CSS reference pixel as a visual angle: 1/96 in at 28 in (CSS Values and Units 3, 5.2)."""
+BOLD_STROKE_PER_EM = 0.115
+"""Stems at least this heavy count as bold: 0.16 of the height of the capitals (ours)."""
+STATION_OF_TIER = {"lead": "far", "support": "mid", "small": "near"}
+
+
+def css_px(em_mm: float, distance_m: float) -> float:
+    """Screen equivalent: the em's visual angle from a distance, in CSS reference pixels."""
+    return degrees(atan(em_mm / (1000 * distance_m))) / CSS_PX_DEG
+
+
+def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: float) -> str:
+    """Whether a line reads, strains, is noticed or is lost at a distance."""
+    farthest = {"reads": reach_m, "strains": limit_m, "noticed": carry_m}
+    return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
+
+
+def reach_of(
+    viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float
+) -> float:
+    """Return the farthest distance in m at which `viewer` reads such letters."""
+    return eye.reach_m(
+        height_mm=letter_mm,
+        stroke_mm=stroke_mm,
+        ratio=ratio,
+        k=viewer.k,
+        pupil_mm=eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.age_years),
+        luminance_cdm2=settings.luminance_cdm2,
+        contrast_factor=viewer.contrast_factor,
+        acuity_logmar=viewer.acuity_logmar,
+    )
+
+
+def is_bold(stroke_mm: float, em_mm: float) -> bool:
+    """Whether the strokes are heavy enough to count as bold type."""
+    return stroke_mm >= BOLD_STROKE_PER_EM * em_mm
+
+
+def wanted_ratio(em_css_px: float, bold: bool, limits: Limits) -> float:
+    """WCAG 2.2, 1.4.3: what type of that size asks for, as it appears from its own station."""
+    large_px = limits.large_text_css_px * (14 / 18 if bold else 1.0)
+    return limits.large_text_ratio if em_css_px >= large_px else limits.text_ratio
+
+
+def _seen_from(artwork: Artwork, lines: Sequence[Line], station: Station, pupil_mm: float) -> Iterator[Seen]:
+    """Yield what is seen around each line: one sheet for all, or a crop each where that is less work.
+
+    The near station is never simulated as a whole sheet.
+    """
+    sheet = artwork.trim_px
+    margin_px = round(artwork.px_per_mm * 1000 * station.distance_m * tan(radians(1.0)))
+    boxes = [with_ring(line, sheet) for line in lines]
+    crops_area = sum(box.grown(margin_px, sheet).area for box in boxes)
+    if station.name != "near" and crops_area > sheet.area:
+        whole = seen_sheet(artwork, station.distance_m, pupil_mm)
+        yield from (whole for _ in lines)
+    else:
+        yield from (seen_crop(artwork, box, station.distance_m, pupil_mm) for box in boxes)
+
+
+def measure_lines(
+    lines: Sequence[Line], artwork: Artwork, settings: Settings, far_m: float
+) -> tuple[Measurement, ...]:
+    """Measure every line, in the order given: ids L01, L02, ... follow it."""
+    places = stations(far_m)
+    pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
+    sheet = adapting(artwork)
+    tiers = guess_tiers(lines, settings.limits)
+    measured = [
+        measure_type(
+            line,
+            settings,
+            name=f"L{index:02d}",
+            box_mm=artwork.box_mm(line.box_px),
+            px_per_mm=artwork.px_per_mm,
+            ratio_worst=ratio_worst(line, artwork),
+            tier=tier,
+            tier_from="guess",
+            station=STATION_OF_TIER[tier],
+            places=places,
+        )
+        for index, (line, tier) in enumerate(zip(lines, tiers, strict=True), start=1)
+    ]
+    targets = [target_of_line(line, artwork, sheet) for line in lines]
+    measured = [
+        replace(m, carry_m=carry_m(target, luminance_cdm2=settings.luminance_cdm2))
+        for m, target in zip(measured, targets, strict=True)
+    ]
+    seen: list[list[SeenAt]] = [[] for _ in lines]
+    for station in places:
+        views = _seen_from(artwork, lines, station, pupil_mm)
+        for m, target, view, row in zip(measured, targets, views, seen, strict=True):
+            row.append(see_line(m, view, target, station, artwork.trim_px, settings))
+    return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))
+
+
+def measure_type(
+    line: Line,
+    settings: Settings,
+    *,
+    name: str,
+    box_mm: tuple[float, float, float, float],
+    px_per_mm: float,
+    ratio_worst: float,
+    tier: str,
+    tier_from: str,
+    station: str,
+    places: Sequence[Station],
+) -> Measurement:
+    """Measure what follows from a line's size and colours alone; nothing seen yet, carry 0."""
+    letter_mm, stroke_mm = line.letter_px / px_per_mm, line.stroke_px / px_per_mm
+    em_mm = em_px(line) / px_per_mm
+    ratio = contrast_ratio(line.ink_srgb8, line.ground_srgb8)
+    reaches = {
+        v.name: reach_of(v, settings, letter_mm=letter_mm, stroke_mm=stroke_mm, ratio=ratio)
+        for v in (*settings.viewers, YOUNG_EYE)
+    }
+    distance_m = {place.name: place.distance_m for place in places}
+    em_css_px = css_px(em_mm, distance_m[station])
+    low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(ratio) else ()
+    return Measurement(
+        id=name,
+        line=line,
+        box_mm=box_mm,
+        ratio=ratio,
+        ratio_worst=min(ratio, ratio_worst),
+        ratio_wanted=wanted_ratio(em_css_px, is_bold(stroke_mm, em_mm), settings.limits),
+        tier=tier,
+        tier_from=tier_from,
+        station=station,
+        station_m=distance_m[station],
+        mid_m=distance_m["mid"],
+        far_m=distance_m["far"],
+        cap_mm=None if line.cap_px is None else line.cap_px / px_per_mm,
+        x_mm=None if line.x_px is None else line.x_px / px_per_mm,
+        letter_mm=letter_mm,
+        stroke_mm=stroke_mm,
+        em_mm=em_mm,
+        reach_m=reaches[settings.viewers[0].name],
+        reach=tuple(ViewerReach(viewer=v.name, m=reaches[v.name]) for v in settings.viewers),
+        limit_m=reaches[YOUNG_EYE.name],
+        carry_m=0.0,
+        seen=(),
+        doubts=tuple(sorted({*line.doubts, *low_contrast})),
+    )
+
+
+def see_line(
+    m: Measurement,
+    view: Seen,
+    target: Target,
+    station: Station,
+    sheet: Box,
+    settings: Settings,
+    *,
+    enlarged: float = 1.0,
+) -> SeenAt:
+    """Measure what is seen of a line from a station.
+
+    Parameters
+    ----------
+    view, sheet
+        What is seen around the line, and how far the artwork goes on around it.
+    enlarged
+        How many times larger than in `view` and `target` the line is meant to be: a line twice as large
+        looks as this one does from half the distance.
+    """
+    distance_m = station.distance_m
+    return SeenAt(
+        station=station.name,
+        ratio=seen_ratio(m.line, view),
+        block_ratio=block_ratio(m.line, view, sheet),
+        jnd=element_jnd(target, distance_m / enlarged, luminance_cdm2=settings.luminance_cdm2),
+        css_px=css_px(m.em_mm, distance_m),
+        state=state_of(distance_m, reach_m=m.reach_m, limit_m=m.limit_m, carry_m=m.carry_m),
+    )

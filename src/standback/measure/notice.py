@@ -1,0 +1,60 @@
+"""Whether a line is noticed from afar: how far its own ink is above the threshold of detection."""
+
+from dataclasses import dataclass
+
+import numpy as np
+import numpy.typing as npt
+
+from standback.artwork import Artwork
+from standback.elements import Line, Srgb8
+from standback.light import luminance1
+from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
+from standback.visibility import Target, target_of
+
+ADAPTING_PX_PER_MM = 1.0
+"""The eye adapts to averages over half a degree: this fine is fine enough for them (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Adapting:
+    """The sheet's luminance, coarse, for what the eye adapts to: (h, w) float32 and its samples a mm."""
+
+    sheet1: npt.NDArray[np.float32]
+    px_per_mm: float
+
+
+def adapting(artwork: Artwork) -> Adapting:
+    """Return the sheet as the eye adapts to it: the coarsest level of the pyramid that is fine enough."""
+    fine = [level for level in artwork.levels if artwork.px_per_mm / level.scale >= ADAPTING_PX_PER_MM]
+    level = (fine or artwork.levels[:1])[-1]
+    return Adapting(
+        sheet1=np.asarray(luminance1(level.linear), dtype=np.float32),
+        px_per_mm=artwork.px_per_mm / level.scale,
+    )
+
+
+def target_of_line(
+    line: Line, artwork: Artwork, sheet: Adapting, *, ink: Srgb8 | None = None, ground: Srgb8 | None = None
+) -> Target:
+    """Make a line ready to be looked at: the artwork minus the same with the ink in its ground's colour.
+
+    Parameters
+    ----------
+    ink, ground
+        Colours to redraw the line in, those of the artwork where None.
+    """
+    scale = line.mask_scale
+    around = surroundings(line, artwork, 2 * RIM_SAMPLES * scale)
+    new_ground = ground or line.ground_srgb8
+    with_ink, without = redrawn(line, artwork, ink=new_ground, ground=new_ground, around=around)
+    if ink is not None or ground is not None:
+        _, with_ink = redrawn(line, artwork, ink=ink or line.ink_srgb8, ground=new_ground, around=around)
+    left_mm, top_mm, _, _ = artwork.box_mm(around)
+    return target_of(
+        luminance1(with_ink),
+        luminance1(without),
+        px_per_mm=artwork.px_per_mm / scale,
+        sheet1=sheet.sheet1,
+        sheet_px_per_mm=sheet.px_per_mm,
+        at_mm=(left_mm, top_mm),
+    )

@@ -1,0 +1,62 @@
+"""What is left of a line's contrast at a distance."""
+
+import numpy as np
+import numpy.typing as npt
+from scipy.ndimage import binary_dilation
+
+from standback.elements import Box, Line
+from standback.light import ratio_of_luminances
+from standback.viewing import Seen
+
+MOST_SAMPLES = 20_000
+"""Enough points for a mean to four digits; more would only cost time (ours)."""
+
+
+Places = npt.NDArray[np.floating]
+
+
+def _points(line: Line, picture: npt.NDArray[np.bool_]) -> tuple[Places, Places]:
+    """Centres of the True samples of a picture over the line's box, in original px; thinned evenly."""
+    ys, xs = np.nonzero(picture)
+    step = max(1, len(ys) // MOST_SAMPLES)
+    scale = line.mask_scale
+    return (
+        line.box_px.x0 + (xs[::step] + 0.5) * scale,
+        line.box_px.y0 + (ys[::step] + 0.5) * scale,
+    )
+
+
+def seen_ratio(line: Line, seen: Seen) -> float | None:
+    """Ratio of the seen ink cores to the seen spaces between and inside the letters of the tight box.
+
+    None where the line has no ink core or no spaces.
+    """
+    ink = line.core if line.core.any() else line.mask
+    spaces = ~binary_dilation(line.mask, iterations=1)
+    if not spaces.any():
+        spaces = ~line.mask
+    if not ink.any() or not spaces.any():
+        return None
+    ink_y = float(np.mean(seen.at(*_points(line, ink)), dtype=np.float64))
+    spaces_y = float(np.mean(seen.at(*_points(line, spaces)), dtype=np.float64))
+    return ratio_of_luminances(ink_y, spaces_y)
+
+
+def with_ring(line: Line, sheet: Box) -> Box:
+    """Return the line's box and a ring around it, one letter height wide, cut at the sheet's edge."""
+    return line.box_px.grown(max(2, round(line.letter_px)), sheet)
+
+
+def block_ratio(line: Line, seen: Seen, sheet: Box) -> float | None:
+    """Ratio of the mean seen luminance in the line's box to that of a ring one letter height wide.
+
+    None where the line fills the sheet and leaves no ring.
+    """
+    inner = line.box_px
+    outer = with_ring(line, sheet)
+    if outer.area == inner.area:
+        return None
+    inside = seen.mean(inner)
+    whole = seen.mean(outer)
+    ring = (whole * outer.area - inside * inner.area) / (outer.area - inner.area)
+    return ratio_of_luminances(inside, max(ring, 0.0))

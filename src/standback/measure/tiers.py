@@ -1,0 +1,105 @@
+"""Styles and tiers: which lines belong together, and from where each should be read."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+
+import numpy as np
+from skimage.color import deltaE_ciede2000, rgb2lab
+
+from standback.elements import Line, Srgb8
+from standback.settings import Limits
+
+CAP_PER_EM = 0.71
+X_PER_EM = 0.52
+"""Capital and lowercase height of common text faces as a share of the em (common practice)."""
+SAME_COLOUR_CIEDE2000 = 5.0
+"""Colours nearer than this count as one (ours): 1 is just told apart side by side. OKLab is too steep near
+black for this: #000000 and #030303 are 0.1 apart in it."""
+SAME_HEIGHT_PX = 0.75
+"""Heights that differ by less than this can't be told apart on the artwork's own pixels (ours)."""
+
+
+def em_px(line: Line) -> float:
+    """Return the type's em in px, from the capitals where there are any, else from the lowercase."""
+    if line.cap_px is not None:
+        return line.cap_px / CAP_PER_EM
+    if line.x_px is not None:
+        return line.x_px / X_PER_EM
+    return line.letter_px / CAP_PER_EM
+
+
+def same_colours(a: Line, b: Line) -> bool:
+    """Whether two lines have the same ink and the same ground, as far as a viewer can tell."""
+    return _near(a.ink_srgb8, b.ink_srgb8) and _near(a.ground_srgb8, b.ground_srgb8)
+
+
+def _near(a: Srgb8, b: Srgb8) -> bool:
+    first, second = rgb2lab(np.array([a, b], dtype=np.uint8))
+    return float(deltaE_ciede2000(first, second)) <= SAME_COLOUR_CIEDE2000
+
+
+def same_style(a: Line, b: Line, limits: Limits) -> bool:
+    """Whether two lines have the same ink, ground and size of type."""
+    larger, smaller = max(em_px(a), em_px(b)), min(em_px(a), em_px(b))
+    tolerance_px = max(limits.style_tolerance * larger, SAME_HEIGHT_PX / CAP_PER_EM)
+    return larger - smaller <= tolerance_px and same_colours(a, b)
+
+
+def styles(lines: Sequence[Line], limits: Limits) -> tuple[tuple[int, ...], ...]:
+    """Group lines of one style: ink, ground and size of type.
+
+    Returns
+    -------
+    tuple of tuples of indices into `lines`, largest type first. A line joins the first style whose
+    first (largest) line it matches, so that a chain of small steps can't join unlike sizes.
+    """
+    groups: list[list[int]] = []
+    for index in sorted(range(len(lines)), key=lambda i: (-em_px(lines[i]), i)):
+        for group in groups:
+            if same_style(lines[group[0]], lines[index], limits):
+                group.append(index)
+                break
+        else:
+            groups.append([index])
+    return tuple(tuple(group) for group in groups)
+
+
+@dataclass(frozen=True, slots=True)
+class _Style:
+    size_px: float
+    members: tuple[int, ...]
+    top_px: int
+
+
+def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
+    """Guess each line's tier from the sizes of the styles on the sheet.
+
+    The sizes are sorted and cut at the two widest ratios of neighbours that are at least
+    `limits.tier_gap`: above the first cut is lead, then support, then small; with one cut lead and
+    support; with none the uppermost style is lead if it is a single line, else all are support.
+    Sizes are compared as ems, so that a line of capitals and one of lowercase set in the same size
+    are of one tier.
+    """
+    found = [
+        _Style(
+            size_px=em_px(lines[group[0]]),
+            members=group,
+            top_px=min(lines[i].box_px.y0 for i in group),
+        )
+        for group in styles(lines, limits)
+    ]
+    tiers = ["support"] * len(lines)
+    ratios = [a.size_px / b.size_px for a, b in pairwise(found)]
+    wide = sorted((i for i, r in enumerate(ratios) if r >= limits.tier_gap), key=lambda i: (-ratios[i], i))
+    cuts = sorted(wide[:2])
+    if not cuts:
+        uppermost = min(found, key=lambda s: s.top_px, default=None)
+        if uppermost is not None and len(uppermost.members) == 1:
+            tiers[uppermost.members[0]] = "lead"
+        return tuple(tiers)
+    for rank, style in enumerate(found):
+        tier = ("lead", "support", "small")[sum(rank > cut for cut in cuts)]
+        for index in style.members:
+            tiers[index] = tier
+    return tuple(tiers)

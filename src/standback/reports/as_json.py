@@ -1,0 +1,188 @@
+"""The report as JSON, for other programs: schema `standback.audit/1`."""
+
+import json
+import math
+import re
+from collections.abc import Mapping, Sequence
+from dataclasses import fields, is_dataclass
+from enum import Enum
+from importlib.resources import files
+from numbers import Integral, Real
+from types import ModuleType
+from typing import Any
+
+from standback import __version__, eye, light, settings, sheet, viewing
+from standback.findings import Finding, PosterReport, Report
+from standback.measure.model import Measurement
+
+SCHEMA = "standback.audit/1"
+SIGNIFICANT_DIGITS = 6
+
+_SURROGATE = re.compile("[\ud800-\udfff]")
+
+
+def dumps(report: Report, constants: Mapping[str, Any] | None = None) -> str:
+    """Return the document as text; the same report gives the same bytes.
+
+    Undecodable bytes of a file name stay escapes, so that the text can always be written as UTF-8.
+    """
+    text = json.dumps(document(report, constants), ensure_ascii=False, allow_nan=False, indent=2)
+    return _SURROGATE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
+
+
+def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict[str, Any]:
+    """Return the report as plain dicts, lists, numbers and text, every key present.
+
+    Parameters
+    ----------
+    constants
+        Constants of modules that no report imports, by module name, to stand beside those of ours.
+    """
+    run = report.settings
+    plain: dict[str, Any] = _plain(
+        {
+            "schema": SCHEMA,
+            "version": __version__,
+            "settings": {
+                **_fields(run),
+                "luminance_cdm2": run.luminance_cdm2,
+                "young_eye": settings.YOUNG_EYE,
+                "constants": {**_constants(), **(constants or {})},
+            },
+            "posters": [_poster(poster, run) for poster in report.posters],
+            "unreadable": [{"file": u.file, "why": u.why} for u in report.unreadable],
+            "exit_code": report.exit_code,
+        }
+    )
+    return plain
+
+
+def audit_schema() -> dict[str, Any]:
+    """Return the JSON Schema (draft 2020-12) of the document, as shipped."""
+    name = f"{SCHEMA.replace('/', '-')}.schema.json"
+    text = files("standback.reports").joinpath("schema", name).read_text(encoding="utf-8")
+    schema: dict[str, Any] = json.loads(text)
+    return schema
+
+
+def _constants() -> dict[str, Any]:
+    """Collect the numbers that each science and the settings fix, by module and lower-case name."""
+    modules = (settings, sheet, light, eye, viewing)
+    return {module.__name__.removeprefix("standback."): _numbers_of(module) for module in modules}
+
+
+def _numbers_of(module: ModuleType) -> dict[str, Any]:
+    return {
+        name.lower(): value
+        for name, value in vars(module).items()
+        if name.isupper()
+        and not name.startswith("_")
+        and all(isinstance(v, (int, float)) for v in (value if isinstance(value, tuple) else (value,)))
+    }
+
+
+def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
+    return {
+        "file": poster.file,
+        "verdict": poster.verdict,
+        "summary": poster.summary,
+        "artwork": poster.artwork,
+        "far_assumed": poster.far_assumed,
+        "stations": poster.stations,
+        "viewers": [_viewer(viewer, run.luminance_cdm2) for viewer in run.viewers],
+        "elements": [_element(m) for m in poster.elements],
+        "groups": [],
+        "pull": [],
+        "walk_up": poster.walk_up,
+        "findings": [_finding(f) for f in poster.findings],
+        "carries": poster.carries,
+        "not_judged": poster.not_judged,
+    }
+
+
+def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
+    pupil_mm = eye.pupil_diameter_mm(luminance_cdm2, age_years=viewer.age_years)
+    return {**_fields(viewer), "pupil_mm": pupil_mm}
+
+
+def _element(m: Measurement) -> dict[str, Any]:
+    """Return one line; what is not measured yet is null, or an empty list."""
+    line = m.line
+    return {
+        "id": m.id,
+        "kind": "line",
+        "found_by": line.found_by,
+        "box_px": line.box_px.as_tuple(),
+        "box_mm": m.box_mm,
+        "angle_deg": line.angle_deg,
+        "ink": light.to_hex(line.ink_srgb8),
+        "ground": light.to_hex(line.ground_srgb8),
+        "ratio": m.ratio,
+        "ratio_worst": m.ratio_worst,
+        "ratio_printed": None,
+        "ratio_wanted": m.ratio_wanted,
+        "tier": m.tier,
+        "tier_from": m.tier_from,
+        "station": m.station,
+        "group": None,
+        "wording": None,
+        "cap_mm": m.cap_mm,
+        "x_mm": m.x_mm,
+        "letter_mm": m.letter_mm,
+        "stroke_mm": m.stroke_mm,
+        "letter_gap": None,
+        "pair_gaps": [],
+        "feature_mm": None,
+        "pitch_mm": None,
+        "reach_m": m.reach_m,
+        "reach": m.reach,
+        "limit_m": m.limit_m,
+        "carry_m": m.carry_m,
+        "resolve_m": None,
+        "seen": m.seen,
+        "doubts": m.doubts,
+        "confidence": line.confidence,
+    }
+
+
+def _finding(finding: Finding) -> dict[str, Any]:
+    return {
+        "rank": finding.rank,
+        "check": finding.check,
+        "severity": finding.severity.word,
+        "elements": finding.elements,
+        "places": [{"box_px": p.box_px.as_tuple(), "box_mm": p.box_mm} for p in finding.places],
+        "measured": finding.measured,
+        "needed": finding.needed,
+        "unit": finding.unit,
+        "shortfall": finding.shortfall,
+        "says": finding.says,
+        "change": finding.change,
+        "waived": finding.waived,
+        "doubts": finding.doubts,
+    }
+
+
+def _fields(instance: Any) -> dict[str, Any]:
+    return {field.name: getattr(instance, field.name) for field in fields(instance)}
+
+
+def _plain(value: Any) -> Any:
+    """Turn dataclasses, enums, tuples and NumPy numbers into what JSON has; round; no NaN, no infinity."""
+    match value:
+        case None | bool() | str() if not isinstance(value, Enum):
+            return value
+        case Enum():
+            return _plain(value.value)
+        case Integral():
+            return int(value)
+        case Real():
+            number = float(value)
+            return float(f"{number:.{SIGNIFICANT_DIGITS}g}") if math.isfinite(number) else None
+        case Mapping():
+            return {str(key): _plain(item) for key, item in value.items()}
+        case Sequence():
+            return [_plain(item) for item in value]
+    if is_dataclass(value):
+        return _plain(_fields(value))
+    raise TypeError(f"no JSON for {type(value).__name__}")

@@ -1,0 +1,169 @@
+"""The report a person reads in a terminal."""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from standback.checks import title_of
+from standback.checks.against import against
+from standback.findings import Finding, NotJudged, PosterReport, Report, Severity, Unreadable
+from standback.measure.model import Measurement
+from standback.numbers import distance
+from standback.reports import words
+from standback.reports.wrapping import clean, columns, wrap
+
+NARROWEST, WIDEST = 40, 120
+"""Columns between which the report keeps, whatever the terminal's width (ours)."""
+MOST_LINES = 4
+"""Lines named at one step of the walk-up; the rest are counted (ours)."""
+
+_INDENT = 2
+_FINDING_INDENT = 12
+_BOLD, _FAINT = "1", "2"
+_COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
+_VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
+
+
+def render(report: Report, *, width: int, colour: bool) -> str:
+    """Return the whole report as text.
+
+    Parameters
+    ----------
+    width
+        Columns of the terminal.
+    colour
+        Whether to use escape codes for weight and for the colours of severity; without, the text is plain.
+    """
+    page = _Page(width=min(max(width, NARROWEST), WIDEST), colour=colour)
+    blocks = [_poster(page, poster) for poster in report.posters]
+    if report.unreadable:
+        blocks.append([page.style("Could not be read", _BOLD), *_unreadable(page, report.unreadable)])
+    if not blocks:
+        blocks.append(page.text("There was no artwork to audit."))
+    rule = page.style("─" * page.width, _FAINT)
+    lines = blocks[0]
+    for block in blocks[1:]:
+        lines = [*lines, "", rule, "", *block]
+    return "\n".join([*lines, "", *_tally(page, report), *page.text(words.CAUTION, style=_FAINT), ""])
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Page:
+    """Where text is set: how wide, and whether weight and colour may be used."""
+
+    width: int
+    colour: bool
+
+    def style(self, text: str, codes: str) -> str:
+        return f"\x1b[{codes}m{text}\x1b[0m" if self.colour and codes and text else text
+
+    def text(self, text: str, *, indent: int = 0, style: str = "") -> list[str]:
+        """Set text wrapped behind an indent."""
+        lines = wrap(clean(text), self.width - indent, columns)
+        return [" " * indent + self.style(line, style) for line in lines]
+
+    def hung(
+        self, label: str, text: str, *, at: int, indent: int = _INDENT, style: str = "", label_style: str = ""
+    ) -> list[str]:
+        """Set text wrapped at column `at`, with a label hung in front of its first line."""
+        lines = self.text(text, indent=at, style=style) or [""]
+        gap = " " * (at - indent - columns(label))
+        first = " " * indent + self.style(label, label_style) + gap + lines[0][at:]
+        return [first.rstrip(), *lines[1:]]
+
+
+def _poster(page: _Page, poster: PosterReport) -> list[str]:
+    lines = [*page.text(poster.file, style=_BOLD)]
+    colour = _VERDICT_COLOURS[poster.verdict]
+    lines += page.hung(poster.verdict, words.judged_for(poster), at=6, indent=0, label_style=colour)
+    lines += page.text(words.printed(poster.artwork), indent=6)
+    lines += [line for doubt in poster.artwork.doubts for line in page.text(f"Doubt: {doubt.says}", indent=6)]
+    lines += ["", *page.text(poster.summary)]
+    if poster.elements:
+        lines += ["", page.style("Walk-up", _BOLD), *_walk_up(page, poster)]
+    lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=_BOLD)]
+    for finding in poster.findings:
+        lines += [*_finding(page, finding, poster), ""]
+    if not poster.findings:
+        lines.append("")
+    if poster.carries:
+        lines += [page.style("What carries", _BOLD), *_carries(page, poster), ""]
+    lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=_BOLD)
+    lines += _not_judged(page, poster.not_judged)
+    return lines
+
+
+def _walk_up(page: _Page, poster: PosterReport) -> Iterator[str]:
+    """Say what is read from far, and what each step nearer adds."""
+    labels = [f"from {distance(step.distance_m)}" for step in poster.walk_up]
+    at = _INDENT + max(map(len, [*labels, "not read"])) + 2
+    read: set[str] = set()
+    for label, step in zip(labels, poster.walk_up, strict=True):
+        new = [line for line in poster.elements if line.id in step.reads and line.id not in read]
+        plus = "+ " if read else ""
+        read.update(line.id for line in new)
+        said = plus + _named(new, poster) if new else "nothing more" if read else "nothing"
+        yield from page.hung(label, said, at=at)
+    never = [line for line in poster.elements if line.id not in read]
+    if never and poster.walk_up:
+        yield from page.hung("not read", _named(never, poster), at=at)
+
+
+def _named(lines: Sequence[Measurement], poster: PosterReport) -> str:
+    """Name the tallest lines, those of one place and height together, and count the others."""
+    tallest = sorted(lines, key=lambda line: -line.letter_mm)[:MOST_LINES]
+    alike: dict[str, list[str]] = {}
+    for line in tallest:
+        alike.setdefault(words.line_place(line, poster.artwork), []).append(line.id)
+    named = [f"{', '.join(ids)} ({place})" for place, ids in alike.items()]
+    rest = len(lines) - len(tallest)
+    return "; ".join([*named, words.plural(rest, "more line")] if rest else named)
+
+
+def _finding(page: _Page, finding: Finding, poster: PosterReport) -> Iterator[str]:
+    rank, word = f"{finding.rank:>2}", finding.severity.word
+    waived = finding.waived is not None
+    style = _FAINT if waived else _COLOURS[finding.severity]
+    name = title_of(finding.check) + (", waived" if waived else "")
+    title = page.text(name, indent=_FINDING_INDENT, style=_BOLD)
+    head = f"  {rank}  {page.style(word, style)}"
+    yield head + " " * (_FINDING_INDENT - 6 - len(word)) + title[0][_FINDING_INDENT:]
+    yield from title[1:]
+    said = [
+        words.places(finding, poster),
+        against(finding) or "",
+        finding.says,
+        f"Change: {finding.change}" if finding.change else "",
+        *(f"Doubt: {doubt.says}" for doubt in finding.doubts),
+        f"Waived: {finding.waived}" if finding.waived is not None else "",
+    ]
+    for text in said:
+        yield from page.text(text, indent=_FINDING_INDENT)
+
+
+def _carries(page: _Page, poster: PosterReport) -> Iterator[str]:
+    for item in poster.carries[:5]:
+        yield from page.text(words.carries(item, poster), indent=_INDENT)
+
+
+def _not_judged(page: _Page, not_judged: Sequence[NotJudged]) -> list[str]:
+    """Say quietly what was not judged: the reasons; the checks behind them are in the JSON."""
+    reasons = "; ".join(dict.fromkeys(item.why for item in not_judged))
+    return page.text(f"Not judged: {reasons}.", style=_FAINT) if reasons else []
+
+
+def _unreadable(page: _Page, unreadable: Sequence[Unreadable]) -> Iterator[str]:
+    for item in unreadable:
+        yield from page.text(item.file, indent=_INDENT)
+        yield from page.text(item.why, indent=2 * _INDENT)
+
+
+def _tally(page: _Page, report: Report) -> list[str]:
+    """Close a batch: how many passed, failed, could not be read."""
+    count = len(report.posters) + len(report.unreadable)
+    if count < 2:
+        return []
+    passed = sum(poster.passed for poster in report.posters)
+    parts = [f"{passed} pass", f"{len(report.posters) - passed} fail"]
+    if report.unreadable:
+        parts.append(f"{len(report.unreadable)} could not be read")
+    return page.text(f"{count} posters: {', '.join(parts)}.", style=_BOLD)

@@ -1,0 +1,140 @@
+"""Shared wording of the reports: numbers, places and lines in plain words."""
+
+from collections.abc import Sequence
+
+from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
+from standback.measure.model import Measurement
+from standback.numbers import distance, millimetres
+from standback.sheet import trade_size_of
+
+BoxMm = tuple[float, float, float, float]
+
+CAUTION = (
+    "standback is no substitute for the codes and licensed practice that govern "
+    "safety and accessibility signs."
+)
+
+FULL_SHARE = 0.6
+"""Something over this share of the sheet's width runs "across" it (ours)."""
+
+_SIZE_FROM = {
+    "option": "size as given",
+    "brief": "size from the brief",
+    "file": "size from the file's resolution tag",
+}
+
+
+def where(box_mm: BoxMm, facts: ArtworkFacts) -> str:
+    """Return where on the sheet a box lies: "top left", "across the middle", "down the right side".
+
+    Parameters
+    ----------
+    box_mm
+        (x0, y0, x1, y1) from the top left of the trim.
+    """
+    x0, y0, x1, y1 = box_mm
+    width, height = facts.width_mm, facts.height_mm
+    wide, tall = x1 - x0 > FULL_SHARE * width, y1 - y0 > FULL_SHARE * height
+    row = _third((y0 + y1) / 2 / height, ("top", "middle", "bottom"))
+    column = _third((x0 + x1) / 2 / width, ("left", "centre", "right"))
+    if wide and tall:
+        return "over most of the sheet"
+    if wide:
+        return f"across the {row}"
+    if tall:
+        return "down the centre" if column == "centre" else f"down the {column} side"
+    return "centre" if (row, column) == ("middle", "centre") else f"{row} {column}"
+
+
+def _third(share: float, words: tuple[str, str, str]) -> str:
+    return words[min(max(int(share * 3), 0), 2)]
+
+
+def spot(box_mm: BoxMm) -> str:
+    """Return where the top left corner of a box lies, to the millimetre."""
+    return f"{round(box_mm[0])} mm from the left, {round(box_mm[1])} mm from the top"
+
+
+def letter_height(line: Measurement) -> str:
+    """Return the height of a line's letters by the name a designer would use."""
+    if line.x_mm is not None and abs(line.letter_mm - line.x_mm) < 1e-6:
+        return f"{millimetres(line.x_mm)} x-height"
+    if line.cap_mm is not None:
+        return f"{millimetres(line.cap_mm)} capitals"
+    return f"{millimetres(line.letter_mm)} letters"
+
+
+def line_place(line: Measurement, facts: ArtworkFacts) -> str:
+    """Return a line's place and letter height: "centre, 24 mm capitals"."""
+    return f"{where(line.box_mm, facts)}, {letter_height(line)}"
+
+
+def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
+    """Return where a finding stands, the worst place with its millimetres, many places summed up."""
+    if not finding.places:
+        return ""
+    lines = {line.id: line for line in poster.elements}
+    worst = finding.places[0].box_mm
+    named = lines.get(finding.elements[0]) if finding.elements else None
+    first = f"{named.id} ({line_place(named, poster.artwork)})" if named else where(worst, poster.artwork)
+    size = f"{round(worst[2] - worst[0])} × {round(worst[3] - worst[1])} mm"
+    said = f"{first}: {spot(worst)}, {size}"
+    count = max(len(finding.places), len(finding.elements))
+    if count == 1:
+        return said
+    others = finding.elements[1 : most + 1]
+    rest = count - 1 - len(others)
+    also = joined([*others, plural(rest, "more", "more")] if rest else others)
+    said = f"{plural(count, 'line' if named else 'place')}, the worst {said}"
+    return f"{said}; also {also}" if also else said
+
+
+def carries(item: Carries, poster: PosterReport) -> str:
+    """Return what carries, by place, and why."""
+    line = next((line for line in poster.elements if line.id == item.element), None)
+    name = f"{line.id} ({where(line.box_mm, poster.artwork)})" if line else item.element
+    return f"{name}: {item.why}"
+
+
+def joined(items: Sequence[str]) -> str:
+    """Return "a, b and c"."""
+    return " and ".join([", ".join(items[:-1]), items[-1]] if len(items) > 1 else items)
+
+
+def plural(count: int, word: str, many: str | None = None) -> str:
+    """Return "1 line", "3 lines"."""
+    return f"{count} {word if count == 1 else many or word + 's'}"
+
+
+def tally(findings: Sequence[Finding]) -> str:
+    """Return how many findings there are of each kind: "1 fail, 2 warns, 1 waived"."""
+    live = [f.severity for f in findings if f.waived is None]
+    counts = [plural(live.count(s), s.word) for s in sorted(Severity, reverse=True) if s in live]
+    waived = len(findings) - len(live)
+    return ", ".join([*counts, f"{waived} waived"] if waived else counts) or "no findings"
+
+
+def judged_for(poster: PosterReport) -> str:
+    """Return the far distance, and whether it was assumed or given."""
+    how = "assumed; say --from to change it" if poster.far_assumed else "given"
+    return f"judged for a viewer {distance(poster.stations[0].distance_m)} away ({how})"
+
+
+def sheet(facts: ArtworkFacts) -> str:
+    """Return the printed size: "420 × 594 mm"."""
+    width, height = (f"{side:.1f}".removesuffix(".0") for side in (facts.width_mm, facts.height_mm))
+    return f"{width} × {height} mm"
+
+
+def printed(facts: ArtworkFacts) -> str:
+    """Return the printed size and where it was taken from."""
+    trade = trade_size_of(facts.width_mm, facts.height_mm)
+    size = f"{trade.name} ({sheet(facts)})" if trade else sheet(facts)
+    return f"printed {size}, {_SIZE_FROM.get(facts.size_from, facts.size_from)}"
+
+
+def print_line(facts: ArtworkFacts) -> str:
+    """Return what the print shop asks: colour space, profile, resolution, bleed, trim."""
+    bleed = f"{facts.bleed_mm:g} mm bleed" if facts.bleed_mm else "no bleed"
+    profile = facts.profile or "no colour profile"
+    return f"{facts.colour}, {profile}; {round(facts.ppi)} ppi at printed size; {bleed}; trim {sheet(facts)}"

@@ -1,0 +1,174 @@
+"""Each check as a table: measurements in, exact findings out, the no-finding cases too."""
+
+import math
+from typing import Any
+
+import pytest
+
+from checks.builders import measured, text_line
+from standback.checks import CHECKS, title_of
+from standback.findings import Finding, Severity
+from standback.measure.model import Measurement
+from standback.settings import Limits
+
+LIMITS = Limits()
+
+
+def run(check_id: str, *measurements: Measurement) -> tuple[Finding, ...]:
+    check = next(c for c in CHECKS if c.id == check_id)
+    return check.run(measurements, LIMITS)
+
+
+def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:
+    """(severity, shortfall) of the one finding, None for no finding."""
+    found = run(check_id, measured(**about))
+    assert len(found) <= 1
+    return (found[0].severity, round(found[0].shortfall, 4)) if found else None
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        # WCAG 2.2, 1.4.3: #767676 on white (4.5422) passes, #777777 (4.4781) does not
+        ({"ratio": 4.5422, "reach_m": 20}, None),
+        ({"ratio": 4.5, "reach_m": 20}, None),
+        ({"ratio": 4.4781, "reach_m": 20}, (Severity.WARN, round(4.5 / 4.4781, 4))),
+        # never rounded up: 4.4997 fails
+        ({"ratio": 4.4997, "reach_m": 20}, (Severity.WARN, 1.0001)),
+        # large text asks for 3:1
+        ({"ratio": 3.0, "wanted": 3.0, "reach_m": 20}, None),
+        ({"ratio": 2.9953, "wanted": 3.0, "reach_m": 20}, (Severity.WARN, round(3 / 2.9953, 4))),
+        # reach under twice the station (2 m) makes it a fail, exactly twice does not
+        ({"ratio": 4.0, "reach_m": 3.99}, (Severity.FAIL, 1.125)),
+        ({"ratio": 4.0, "reach_m": 4.0}, (Severity.WARN, 1.125)),
+        # a ratio under 2 fails however far it reaches
+        ({"ratio": 1.99, "reach_m": 50}, (Severity.FAIL, round(4.5 / 1.99, 4))),
+        ({"ratio": 2.0, "reach_m": 50}, (Severity.WARN, 2.25)),
+    ],
+)
+def test_faint_text(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("faint-text", **about) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"tier": "lead", "reach_m": 5.0}, None),
+        ({"tier": "lead", "reach_m": 4.99}, (Severity.WARN, round(5 / 4.99, 4))),
+        ({"tier": "lead", "reach_m": 4.0}, (Severity.WARN, 1.25)),
+        ({"tier": "lead", "reach_m": 3.99}, (Severity.FAIL, round(5 / 3.99, 4))),
+        # a support line's tier is a guess: it can only warn ...
+        ({"tier": "support", "reach_m": 1.0}, (Severity.WARN, 2.0)),
+        # ... unless the brief names it, or it can't even be read up close
+        ({"tier": "support", "tier_from": "brief", "reach_m": 1.0}, (Severity.FAIL, 2.0)),
+        ({"tier": "support", "reach_m": 0.39}, (Severity.FAIL, round(2 / 0.39, 4))),
+        ({"tier": "small", "reach_m": 0.5}, None),
+        ({"tier": "small", "reach_m": 0.45}, (Severity.WARN, round(0.5 / 0.45, 4))),
+        ({"tier": "small", "reach_m": 0.39}, (Severity.FAIL, round(0.5 / 0.39, 4))),
+        # not readable from anywhere: the shortfall is capped
+        ({"tier": "lead", "reach_m": 0.0}, (Severity.FAIL, 100.0)),
+    ],
+)
+def test_short_reach(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("short-reach", **about) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"ratio": 6.0, "worst": 4.5}, None),
+        ({"ratio": 6.0, "worst": 4.4}, (Severity.WARN, round(4.5 / 4.4, 4))),
+        # a line that is too faint as a whole is faint-text's
+        ({"ratio": 4.4, "worst": 2.0}, None),
+    ],
+)
+def test_patchy_ground(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("patchy-ground", **about) == expected
+
+
+DARK, LIGHT = text_line(), text_line(ink=(255, 255, 255), ground=(0, 0, 0))
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"line": DARK, "seen_ratio": 1.26}, None),
+        ({"line": DARK, "seen_ratio": 1.2}, (Severity.WARN, 1.05)),
+        ({"line": LIGHT, "seen_ratio": 1.63}, None),
+        ({"line": LIGHT, "seen_ratio": 1.5}, (Severity.WARN, round(1.63 / 1.5, 4))),
+    ],
+)
+def test_washed_out(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("washed-out", **about) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"jnd": 6.0}, None),
+        ({"jnd": 5.0}, (Severity.WARN, 1.2)),
+        ({"jnd": 3.0}, (Severity.WARN, 2.0)),
+        ({"jnd": 2.0}, (Severity.FAIL, 1.5)),
+        ({"jnd": 2.0, "tier": "lead"}, (Severity.FAIL, 1.5)),
+        ({"jnd": 6.0, "block_ratio": 1.1}, None),
+        ({"jnd": 6.0, "block_ratio": 1.0}, (Severity.WARN, 1.1)),
+        ({"jnd": 6.0, "block_ratio": None}, None),
+        # small lines are met up close
+        ({"jnd": 0.5, "tier": "small"}, None),
+    ],
+)
+def test_fades(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("fades", **about) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"tier": "small", "reach_m": 2.0}, None),
+        ({"tier": "small", "reach_m": 1.0}, (Severity.NOTE, 2.0)),
+        # lines with a farther station are short-reach's
+        ({"tier": "support", "reach_m": 1.0}, None),
+    ],
+)
+def test_read_late(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
+    assert one("read-late", **about) == expected
+
+
+def test_a_line_with_its_own_kind_near_by_is_found_with_its_block() -> None:
+    first = measured("L01", line=text_line(at=(100, 100)), tier="small", reach_m=1.0)
+    near_by = measured("L02", line=text_line(at=(100, 150)), tier="small", reach_m=1.0)
+    far_off = measured("L03", line=text_line(at=(100, 900)), tier="small", reach_m=1.0)
+    other_style = measured("L04", line=text_line(at=(100, 930), cap_px=40.0), tier="small", reach_m=1.0)
+    found = run("read-late", first, near_by, far_off, other_style)
+    assert [f.elements for f in found] == [("L03",), ("L04",)]
+
+
+def test_nothing_found_only_without_elements() -> None:
+    (finding,) = run("nothing-found")
+    assert finding.severity is Severity.FAIL
+    assert (finding.measured, finding.needed, finding.unit, finding.shortfall) == (None, None, None, 1.0)
+    assert run("nothing-found", measured()) == ()
+
+
+def test_findings_name_their_line_and_number() -> None:
+    (finding,) = run("short-reach", measured("L07", tier="lead", reach_m=2.5))
+    assert finding.elements == ("L07",)
+    assert (finding.measured, finding.needed, finding.unit) == (2.5, 5.0, "m")
+    assert finding.places[0].box_mm == (25.0, 25.0, 75.0, 30.0)
+
+
+def test_every_check_is_explained() -> None:
+    ids = [check.id for check in CHECKS]
+    assert len(set(ids)) == len(ids)
+    for check in CHECKS:
+        assert check.title
+        assert check.rationale
+        assert check.source
+        assert title_of(check.id) == check.title
+
+
+def test_shortfall_is_never_under_one() -> None:
+    for ratio in (4.4999999, 1.0):
+        (finding,) = run("faint-text", measured(ratio=ratio))
+        assert 1.0 <= finding.shortfall <= 100.0
+        assert math.isfinite(finding.shortfall)

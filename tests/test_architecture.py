@@ -1,0 +1,167 @@
+"""The rules of the architecture, checked on the source itself.
+
+Data is handed on in one direction. What each room may import of ours is written down here, with the
+reason where it is not plain; a new room has to be entered before it passes.
+"""
+
+import ast
+import re
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[1]
+SOURCE = ROOT / "src" / "standback"
+MODULES = {
+    ".".join(path.relative_to(SOURCE).with_suffix("").parts).removesuffix(".__init__"): path
+    for path in sorted(SOURCE.rglob("*.py"))
+}
+MOST_LINES = 400
+
+DATA = {
+    "errors", "doubts", "elements", "settings", "numbers", "artwork.model", "measure.model", "findings",
+}  # fmt: skip
+"""What the stages hand on: frozen data and plain words, at the bottom of everything."""
+
+ROOMS: dict[str, set[str]] = {
+    # sciences of their own
+    "light": set(),
+    "sheet": set(),
+    "eye": set(),
+    "sensitivity": set(),
+    "merging": set(),
+    "data": {"sheet"},  # the settings hold a sheet size
+    # the stages, in the order of the flow
+    "artwork": {"data", "light", "sheet"},
+    "viewing": {"data", "light", "sheet", "eye", "artwork"},
+    "visibility": {"light", "sensitivity", "merging"},
+    "find": {"data", "light", "artwork"},
+    "measure": {
+        "data", "light", "eye", "artwork", "viewing", "visibility", "find",  # find: a redrawn line
+    },
+    "checks": {"data", "light", "measure"},  # measure: which colours a viewer takes for the same
+    "brief": {"data", "sheet", "checks"},  # checks: the ids that a brief may name
+    "judge": {"data", "checks"},
+    "changes": {"data", "light", "checks", "measure"},  # a change is measured again before it is offered
+    "summary": {"data", "checks"},
+    "pipeline": {
+        "data", "sheet", "artwork", "find", "measure", "checks", "judge", "changes", "summary",
+    },
+    # reports turn a finished report into text or a picture: they find, measure and judge nothing
+    "reports": {"data", "checks", "light", "sheet", "eye", "artwork", "viewing"},
+    # the rim
+    "outputs": {"data"},
+    "console": {"data", "reports"},  # reports: how foreign text is made safe to print
+    "batch": {"data", "artwork", "pipeline", "reports", "outputs"},
+    "cli": {"data", "sheet", "eye", "reports", "outputs", "console", "batch"},
+    "__main__": {"data", "console", "cli"},
+}  # fmt: skip
+"""Room -> the rooms it may import from, besides itself."""
+
+ONLY_IN = {
+    "click": {"cli", "__main__"},
+    "PIL": {"artwork", "cli", "reports.proof", "reports.walkup", "reports.lettering"},
+}
+"""Outside package -> the rooms or modules that may import it."""
+
+SCIENCES = {"sheet": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
+"""Module -> the outside packages that it may stand on."""
+
+STREAMS = {
+    "console",
+    "artwork.decode",  # flushes stderr before it silences a library that writes to it past Python
+}
+"""The modules that may touch the process's streams."""
+
+IMPORT_NAMES = {"pillow": "PIL", "scikit-image": "skimage"}
+
+
+def room_of(module: str) -> str:
+    return "data" if module in DATA else module.partition(".")[0]
+
+
+def imports(module: str) -> Iterator[str]:
+    """Yield the full name of everything that a module imports, inside functions too."""
+    for node in ast.walk(ast.parse(MODULES[module].read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            assert node.level == 0, f"{module} imports relatively"
+            if node.module == "standback":
+                yield from (f"standback.{alias.name}" for alias in node.names)
+            else:
+                yield str(node.module)
+
+
+def ours(module: str) -> set[str]:
+    inside = {name.removeprefix("standback.") for name in imports(module) if name.startswith("standback.")}
+    return inside - {"__version__"}
+
+
+def outside(module: str) -> set[str]:
+    tops = {name.partition(".")[0] for name in imports(module)}
+    return {top for top in tops if top != "standback" and top not in sys.stdlib_module_names}
+
+
+@pytest.mark.parametrize("module", sorted(MODULES.keys() - {"__init__"}))
+def test_imports_go_in_one_direction(module: str) -> None:
+    room = room_of(module)
+    imported = ours(module)
+    assert imported <= MODULES.keys(), "only modules, or what is in them"
+    assert {room_of(other) for other in imported} <= ROOMS[room] | {room}
+
+
+def test_every_room_stands() -> None:
+    assert {room_of(module) for module in MODULES} - {"__init__"} == ROOMS.keys()
+    assert MODULES.keys() >= DATA
+
+
+def test_the_rooms_make_no_circle() -> None:
+    done: set[str] = set()
+    while len(done) < len(ROOMS):
+        ready = {room for room, below in ROOMS.items() if room not in done and below <= done}
+        assert ready, f"a circle among {ROOMS.keys() - done}"
+        done |= ready
+
+
+def test_nothing_imports_the_command_line() -> None:
+    importing = {module for module in MODULES if any(room_of(other) == "cli" for other in ours(module))}
+    assert {room_of(module) for module in importing} == {"__main__", "cli"}
+
+
+@pytest.mark.parametrize("package", sorted(ONLY_IN))
+def test_packages_that_stay_at_the_rim(package: str) -> None:
+    importing = {module for module in MODULES if package in outside(module)}
+    assert importing
+    assert {m for m in importing if m not in ONLY_IN[package] and room_of(m) not in ONLY_IN[package]} == set()
+
+
+@pytest.mark.parametrize("module", sorted(SCIENCES))
+def test_the_sciences_stand_on_little(module: str) -> None:
+    assert outside(module) <= SCIENCES[module]
+
+
+def test_only_declared_dependencies_are_imported() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    names = [re.split(r"[^a-z0-9-]", line, maxsplit=1)[0] for line in project["dependencies"]]
+    declared = {IMPORT_NAMES.get(name, name) for name in names}
+    assert set[str]().union(*(outside(module) for module in MODULES)) == declared
+
+
+@pytest.mark.parametrize("module", sorted(MODULES))
+def test_only_the_rim_prints_and_exits(module: str) -> None:
+    for node in ast.walk(ast.parse(MODULES[module].read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Name) and node.id == "print":
+            assert room_of(module) == "cli"
+        if isinstance(node, ast.Attribute) and isinstance(node.value, ast.Name) and node.value.id == "sys":
+            assert node.attr not in {"stdout", "stderr"} or module in STREAMS
+            assert node.attr != "exit" or module == "__main__"
+
+
+@pytest.mark.parametrize("module", sorted(MODULES))
+def test_a_file_holds_one_idea(module: str) -> None:
+    lines = MODULES[module].read_text(encoding="utf-8").count("\n")
+    assert lines <= MOST_LINES
