@@ -135,6 +135,7 @@ def opened(file: str, settings: Settings) -> Artwork:
             bleed_mm=settings.bleed_mm,
             page=settings.page,
             max_megapixels=settings.max_megapixels,
+            from_brief=settings.from_brief,
         )
     except MemoryError:
         raise UnreadableError(_OUT_OF_MEMORY) from None

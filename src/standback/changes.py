@@ -1,6 +1,6 @@
 """What would mend a finding: tried in turn, measured again, and offered only if it clears every check."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Literal
@@ -16,36 +16,63 @@ from standback.numbers import distance, millimetres, ratio
 Side = Literal["darker", "lighter"]
 STEP_MM = 0.5
 """Heights are offered in steps that a designer can type (ours)."""
-LARGEST_GROWTH = 50.0
+LARGEST_GROWTH = 16.0
 """No letter height beyond this many times today's is offered (ours)."""
-GROWTH_PRECISION = 1.01
-RATIO_STEPS = (1.0, 1.01, 1.03, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 4.0)
+GROWTH_PRECISION = 1.02
+"""Finer than the step of the heights, for all but the largest letters (ours)."""
+RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
 """Colour targets over the wanted ratio, tried in turn: rims, grain and uneven grounds cost some (ours)."""
 MOST_RATIO = 21.0
 
 
 def with_changes(
-    findings: Sequence[Finding], measurements: Sequence[Measurement], scene: Scene
+    findings: Sequence[Finding],
+    measurements: Sequence[Measurement],
+    scene: Scene,
+    *,
+    waived: Collection[tuple[str, str]] = (),
 ) -> tuple[Finding, ...]:
-    """Add to each finding the change that clears it, where one does."""
+    """Add to each finding the change that clears it, where one does; a waived one needs none.
+
+    Parameters
+    ----------
+    waived
+        Elements and the checks that they may go on failing.
+    """
     by_id = {m.id: m for m in measurements}
-    return tuple(replace(f, change=_change([by_id[e] for e in f.elements], scene)) for f in findings)
+    return tuple(
+        f
+        if f.waived is not None or not f.elements
+        else replace(f, change=_change([by_id[e] for e in f.elements], scene, waived))
+        for f in findings
+    )
 
 
-def _change(lines: Sequence[Measurement], scene: Scene) -> str | None:
+def _change(
+    lines: Sequence[Measurement], scene: Scene, waived: Collection[tuple[str, str]]
+) -> str | None:
+    """Return the mildest change that clears every check its lines fail, else one that clears the cause."""
     limits = scene.settings.limits
-    failed = {m.id: tuple(c for c in CHECKS if c.run([m], limits)) for m in lines}
+    failed = {
+        m.id: tuple(c for c in CHECKS if (m.id, c.id) not in waived and c.run([m], limits)) for m in lines
+    }
     fault = _Fault(lines=lines, failed=failed, scene=scene)
-    for offer in _colours(fault):
-        if fault.clears(offer.look):
-            return offer.says_measured(fault)
-        if fault.clears(offer.look, but_for="size"):
+    only_the_cause: str | None = None
+    for offers in _colours(fault):
+        for offer in offers:
+            if fault.clears(offer.look):
+                return offer.says_measured(fault)
+            if not fault.clears(offer.look, but_for="size"):
+                continue
             taller = _taller(fault, offer.look)
             if taller is not None:
                 return f"{offer.says_measured(fault)} {taller}"
+            if only_the_cause is None and fault.clears(offer.look, only_cause=True):
+                only_the_cause = offer.says_measured(fault)
+            break  # more of the same would not make it smaller
     if all("size" in c.mended_by for checks in failed.values() for c in checks):
         return _taller(fault, Look())
-    return None
+    return only_the_cause
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -69,22 +96,29 @@ class _Fault:
         """Whether a kind of change can mend a check that the worst line fails."""
         return any(kind in check.mended_by for check in self.failed[self.lines[0].id])
 
-    def clears(self, look: Look, *, but_for: str | None = None) -> bool:
-        """Whether no line, measured again, fails a check that it failed before.
+    def clears(self, look: Look, *, but_for: str | None = None, only_cause: bool = False) -> bool:
+        """Whether no line, measured again, fails a check that it failed before; the worst goes first.
 
         Parameters
         ----------
         but_for
             Leave out the checks that this kind of change could still mend.
+        only_cause
+            Ask for the first check of each line only.
         """
-        for m in self.lines:
-            checks = [c for c in self.failed[m.id] if but_for is None or but_for not in c.mended_by]
-            if not checks:
-                continue
-            new = self.again(m, look, seen=any(c.needs_seen for c in checks))
-            if new is None or any(c.run([new], self.scene.settings.limits) for c in checks):
-                return False
-        return True
+        return all(self._line_clears(m, look, but_for, only_cause) for m in self.lines)
+
+    def worst_clears(self, look: Look) -> bool:
+        """Whether the worst line, measured again, fails none of its checks."""
+        return self._line_clears(self.lines[0], look, None, False)
+
+    def _line_clears(self, m: Measurement, look: Look, but_for: str | None, only_cause: bool) -> bool:
+        checks = self.failed[m.id][:1] if only_cause else self.failed[m.id]
+        checks = tuple(c for c in checks if but_for is None or but_for not in c.mended_by)
+        if not checks:
+            return True
+        new = self.again(m, look, seen=any(c.needs_seen for c in checks))
+        return new is not None and not any(c.run([new], self.scene.settings.limits) for c in checks)
 
     def least_ratio(self, look: Look) -> float:
         """Return the lowest ratio of the lines measured again."""
@@ -101,8 +135,8 @@ class _Offer:
         return f"{self.says}: {ratio(fault.least_ratio(self.look))} measured again."
 
 
-def _colours(fault: _Fault) -> Iterator[_Offer]:
-    """Propose colours of the same hue, the mildest first.
+def _colours(fault: _Fault) -> Iterator[Iterator[_Offer]]:
+    """Propose colours of the same hue, kind by kind, each the mildest first.
 
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
     the ground, the ground moves, then the ground is laid evenly, and only then does the ink change sides.
@@ -113,15 +147,15 @@ def _colours(fault: _Fault) -> Iterator[_Offer]:
     away: Side = "darker" if dark_type else "lighter"
     towards: Side = "lighter" if dark_type else "darker"
     if fault.mended_by("colour"):
-        for new in _nearest(fault, ink, ground, away):
-            yield _Offer(look=Look(ink=new), says=_turned("ink", ink, new, away))
-        for new in _nearest(fault, ground, ink, towards):
-            yield _Offer(look=Look(ground=new), says=_turned("ground", ground, new, towards))
+        nearest = _nearest(fault, ink, ground, away)
+        yield (_Offer(look=Look(ink=new), says=_turned("ink", ink, new, away)) for new in nearest)
+        nearest = _nearest(fault, ground, ink, towards)
+        yield (_Offer(look=Look(ground=new), says=_turned("ground", ground, new, towards)) for new in nearest)
     if fault.mended_by("even ground"):
-        yield _Offer(look=Look(even=True), says=f"Lay an even {to_hex(ground)} behind it")
+        yield iter([_Offer(look=Look(even=True), says=f"Lay an even {to_hex(ground)} behind it")])
     if fault.mended_by("colour"):
-        for new in _nearest(fault, ink, ground, towards):
-            yield _Offer(look=Look(ink=new), says=_turned("ink", ink, new, towards))
+        nearest = _nearest(fault, ink, ground, towards)
+        yield (_Offer(look=Look(ink=new), says=_turned("ink", ink, new, towards)) for new in nearest)
 
 
 def _nearest(fault: _Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Srgb8]:
@@ -149,13 +183,13 @@ def _taller(fault: _Fault, look: Look) -> str | None:
     """Offer the letter height at which every line clears its checks, None if none does."""
 
     def clears(enlarged: float) -> bool:
-        return fault.clears(replace(look, enlarged=enlarged))
+        return fault.worst_clears(replace(look, enlarged=enlarged))
 
-    if not clears(LARGEST_GROWTH):
-        return None
     low, high = 1.0, 2.0
     while not clears(high):
         low, high = high, 2 * high
+        if high > LARGEST_GROWTH:
+            return None
     while high / low > GROWTH_PRECISION:
         middle = (low * high) ** 0.5
         low, high = (low, middle) if clears(middle) else (middle, high)
@@ -167,7 +201,7 @@ def _taller(fault: _Fault, look: Look) -> str | None:
     )
     height_mm = ceil(high * now_mm / STEP_MM) * STEP_MM
     enlarged = height_mm / now_mm
-    if not clears(enlarged):
+    if not fault.clears(replace(look, enlarged=enlarged)):
         return None
     again = [fault.again(m, replace(look, enlarged=enlarged)) for m in fault.lines]
     from_m = min(new.reach_m for new in again if new is not None)

@@ -36,8 +36,8 @@ def out(text: str) -> None:
         _write(sys.stdout, _fit(text, sys.stdout).encode(sys.stdout.encoding, "backslashreplace"))
 
 
-def out_json(text: str) -> None:
-    """Write JSON to stdout, always as UTF-8."""
+def out_utf8(text: str) -> None:
+    """Write what other programs read to stdout, JSON or TOML: always as UTF-8."""
     if sys.stdout is not None:
         _write(sys.stdout, text.encode("utf-8"))
 

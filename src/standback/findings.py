@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from enum import IntEnum
 from typing import Any
 
+from standback.brief.model import Remark
 from standback.doubts import Doubt
 from standback.elements import Box
 from standback.errors import ExitCode
@@ -133,7 +134,17 @@ class NotJudged:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PosterReport:
-    """The audit of one artwork. `far_assumed` tells that nobody said how far the viewer stands."""
+    """The audit of one artwork.
+
+    Attributes
+    ----------
+    far_assumed
+        Nobody said how far the viewer stands.
+    remarks
+        The reviewer's own words, from the brief.
+    unmatched
+        What in the brief found nothing on the sheet to hold for, a sentence each.
+    """
 
     file: str
     artwork: ArtworkFacts
@@ -146,6 +157,8 @@ class PosterReport:
     not_judged: tuple[NotJudged, ...]
     summary: str
     gate: str
+    remarks: tuple[Remark, ...] = ()
+    unmatched: tuple[str, ...] = ()
 
     @property
     def worst(self) -> Severity | None:

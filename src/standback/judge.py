@@ -12,23 +12,34 @@ from standback.settings import Limits
 
 
 def judge(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    """Return one finding for each cause, unranked and without changes.
+    """Return one finding for each cause, unranked and without changes."""
+    return causes(failed(measurements, limits), measurements)
+
+
+def failed(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    """Return what every check finds, each of one element, check by check."""
+    return tuple(finding for check in CHECKS for finding in check.run(measurements, limits))
+
+
+def causes(raw: Sequence[Finding], measurements: Sequence[Measurement]) -> tuple[Finding, ...]:
+    """Leave one finding for each cause.
 
     Of several checks that one line fails, the first in the order of `CHECKS` is the cause: the later
     ones are quoted in what it says, and the most severe of them gives the severity. Lines that fail for
-    the same cause, as the check tells, share a finding with several places, the worst first.
+    the same cause, as the check tells, share a finding with several places, the worst first. What is
+    waived hides nothing that is not, and is joined only with what is waived for the same reason.
     """
-    raw = [finding for check in CHECKS for finding in check.run(measurements, limits)]
-    by_element: dict[str, list[Finding]] = {}
+    by_element: dict[tuple[str, str | None], list[Finding]] = {}
     for finding in raw:
         if finding.elements:
-            by_element.setdefault(finding.elements[0], []).append(finding)
-    causes = [_one_cause(found) for found in by_element.values()]
+            by_element.setdefault((finding.elements[0], finding.waived), []).append(finding)
+    single = [_one_cause(found) for found in by_element.values()]
     by_id = {m.id: m for m in measurements}
     joined = [
         _together(alike)
         for check in CHECKS
-        for alike in _groups([f for f in causes if f.check == check.id], check, by_id)
+        for reason in dict.fromkeys(f.waived for f in single)
+        for alike in _groups([f for f in single if (f.check, f.waived) == (check.id, reason)], check, by_id)
     ]
     return (*(f for f in raw if not f.elements), *joined)
 

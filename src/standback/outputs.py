@@ -7,6 +7,7 @@ import stat
 import struct
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 from typing import BinaryIO
 
@@ -19,6 +20,10 @@ _PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _PNG_CRC_BYTES = 4
 _MOST_JSON_BYTES = 1 << 28
 _MOST_TEXT_BYTES = 1 << 12
+
+_STAMP = "# Written by standback, which replaces it only as long as nothing in it is changed: "
+_SUM_DIGITS = 16
+_MOST_STAMPED_BYTES = 1 << 20
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -101,16 +106,20 @@ class Output:
         return UsageError(f"{self.option} {self.given}: {why}")
 
 
-def check_outputs(outputs: Sequence[Output], inputs: Iterable[str]) -> None:
+def check_outputs(outputs: Sequence[Output], artworks: Iterable[str], *, brief: str | None = None) -> None:
     """Raise `UsageError` if an output can't be written, is an input, or is named twice.
 
     Called before the first artwork is opened, so that no long audit is lost to a wrong path.
     """
-    input_ids = {_file_id(file) for file in inputs} - {None}
+    what_is = {_file_id(file): "the artwork" for file in artworks}
+    if brief is not None:
+        what_is[_file_id(brief)] = "the brief"
+    what_is.pop(None, None)
     taken: dict[tuple[object, ...], Output] = {}
     for output in outputs:
-        if _file_id(output.given) in input_ids:
-            raise output.refused("that is the artwork itself; give another name")
+        what = what_is.get(_file_id(output.given))
+        if what is not None:
+            raise output.refused(f"that is {what} itself; give another name")
         place = _place(output.path)
         if place in taken:
             raise output.refused(f"{taken[place].option} names the same file; give another name")
@@ -119,8 +128,13 @@ def check_outputs(outputs: Sequence[Output], inputs: Iterable[str]) -> None:
 
 
 def made_by_us(path: Path) -> bool:
-    """Whether a file is one of our pictures or carries our JSON schema."""
-    return is_our_picture(path) or _is_our_json(path)
+    """Whether a file is one of our pictures, carries our JSON schema, or is a text of ours as we left it."""
+    return is_our_picture(path) or _is_our_json(path) or _is_our_text(path)
+
+
+def stamped(text: str) -> str:
+    """Add to a text in TOML a last line by which we know it again, as long as nobody has changed it."""
+    return f"{text}{_STAMP}{_sum_of(text.encode('utf-8'))}\n"
 
 
 def is_our_picture(path: Path) -> bool:
@@ -141,6 +155,21 @@ def _is_our_json(path: Path) -> bool:
     except (OSError, ValueError, RecursionError):
         return False
     return isinstance(document, dict) and str(document.get("schema", "")).startswith(f"{SOFTWARE}.")
+
+
+def _is_our_text(path: Path) -> bool:
+    """Whether a file bears our stamp, and the stamp is that of the text above it."""
+    try:
+        if path.stat().st_size > _MOST_STAMPED_BYTES:
+            return False
+        text, stamp, said = path.read_bytes().rpartition(_STAMP.encode("utf-8"))
+    except OSError:
+        return False
+    return bool(stamp) and said == f"{_sum_of(text)}\n".encode()
+
+
+def _sum_of(data: bytes) -> str:
+    return sha256(data).hexdigest()[:_SUM_DIGITS]
 
 
 def _png_software(stream: BinaryIO) -> str:

@@ -1,13 +1,19 @@
 """The whole path: artwork -> elements -> measurements -> findings -> report."""
 
+from collections.abc import Sequence
+
 from standback.artwork import Artwork
+from standback.brief.apply import split_waived, unmatched_in_words
+from standback.brief.match import match
+from standback.brief.model import Brief
 from standback.changes import with_changes
 from standback.checks.unjudged import UNJUDGED
 from standback.find import find_lines
-from standback.findings import ArtworkFacts, PosterReport, ranked
-from standback.judge import judge
+from standback.findings import ArtworkFacts, NotJudged, PosterReport, ranked
+from standback.judge import causes, failed
 from standback.measure.again import Scene
 from standback.measure.lines import measure_lines
+from standback.measure.model import Measurement
 from standback.measure.notice import adapting
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
@@ -18,11 +24,27 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     """Audit one artwork: pure, the same report for the same artwork and settings."""
     far_m = settings.far_m or default_far_m(artwork.width_mm, artwork.height_mm)
     places = stations(far_m)
+    brief = settings.brief
     lines = find_lines(artwork)
-    measurements = measure_lines(lines, artwork, settings, far_m)
+    matches = match(
+        [entry.where for entry in brief.lines],
+        [artwork.box_mm(line.box_px) for line in lines],
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+    )
+    said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
+    measurements = measure_lines(lines, artwork, settings, far_m, said)
+    parted = split_waived(
+        failed(measurements, settings.limits),
+        brief.waivers,
+        names=_by_name(measurements),
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+    )
+    found = causes((*parted.live, *parted.waived), measurements)
     scene = Scene(artwork=artwork, sheet=adapting(artwork), settings=settings, places=places)
-    causes = judge(measurements, settings.limits)
-    findings = ranked(with_changes(causes, measurements, scene))
+    waived = {(element, finding.check) for finding in parted.waived for element in finding.elements}
+    findings = ranked(with_changes(found, measurements, scene, waived=waived))
     return PosterReport(
         file=artwork.file,
         artwork=_facts(artwork),
@@ -32,10 +54,29 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         walk_up=walk_up(measurements, places),
         findings=findings,
         carries=carries(measurements, findings),
-        not_judged=UNJUDGED,
+        not_judged=(*UNJUDGED, *_figures_not_judged(brief)),
         summary=summarise(measurements, findings, places),
         gate=settings.gate,
+        remarks=brief.remarks,
+        unmatched=unmatched_in_words(brief, lines=matches, unused_waivers=parted.unused),
     )
+
+
+def _by_name(measurements: Sequence[Measurement]) -> dict[str, list[str]]:
+    """Return the ids of the lines by the name that the brief gives them."""
+    names: dict[str, list[str]] = {}
+    for m in measurements:
+        if m.name is not None:
+            names.setdefault(m.name, []).append(m.id)
+    return names
+
+
+def _figures_not_judged(brief: Brief) -> Sequence[NotJudged]:
+    """Own up to the figures that the brief names: none is found yet."""
+    if not brief.figures:
+        return ()
+    names = ", ".join(f"'{figure.name}'" for figure in brief.figures)
+    return (NotJudged(check="fades", why=f"figures named in the brief are not found: {names}"),)
 
 
 def _facts(artwork: Artwork) -> ArtworkFacts:

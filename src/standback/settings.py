@@ -3,6 +3,7 @@
 from dataclasses import dataclass, field
 from math import pi
 
+from standback.brief.model import Brief
 from standback.sheet import SheetSize
 
 NEAR_M = 0.5
@@ -111,6 +112,10 @@ class Settings:
         1-based page of a multi-page file.
     gate
         "fail", "warn" or "off": what makes the exit code 1.
+    brief
+        What the poster must do; without a word where no brief was given.
+    from_brief
+        Names of the fields here whose values the brief gave.
     """
 
     size: SheetSize | None = None
@@ -122,6 +127,8 @@ class Settings:
     illuminance_lx: float = 150.0
     limits: Limits = field(default_factory=Limits)
     viewers: tuple[Viewer, ...] = (PUBLIC, LOW_VISION, OLDER)
+    brief: Brief = field(default_factory=Brief)
+    from_brief: tuple[str, ...] = ()
 
     @property
     def luminance_cdm2(self) -> float:

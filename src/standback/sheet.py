@@ -18,6 +18,8 @@ UNITS_IN_WORDS = "m, cm, mm, ft or in"
 
 SHEET_SIDE_MM = (10.0, 20_000.0)
 """Shortest and longest side of a sheet that makes sense (ours)."""
+MOST_BLEED_MM = 100.0
+"""Widest bleed that makes sense (ours)."""
 DISTANCE_M = (0.1, 1000.0)
 """Nearest and farthest viewer that makes sense (ours)."""
 TRADE_TOLERANCE = 0.01
@@ -140,6 +142,17 @@ def parse_length_mm(text: str, *, least_mm: float = 0.01, most_mm: float = SHEET
             "such as 3mm"
         )
     return length_mm
+
+
+def parse_bleed_mm(text: str) -> float:
+    """Read a bleed in mm; none is a bleed too.
+
+    Raises
+    ------
+    ValueError
+        With a sentence for people that says what to write instead.
+    """
+    return parse_length_mm(text, least_mm=0.0, most_mm=MOST_BLEED_MM)
 
 
 def parse_distance_m(text: str) -> float:

@@ -62,7 +62,8 @@ def _what_works(measurements: Sequence[Measurement], places: Sequence[Station]) 
 def _what_first(ranked_findings: Sequence[Finding]) -> str:
     open_findings = [f for f in ranked_findings if f.waived is None]
     if not open_findings:
-        return "Nothing measured falls short."
+        but = " but what the brief accepts" if ranked_findings else ""
+        return f"Nothing measured falls short{but}."
     first = open_findings[0]
     what = title_of(first.check)
     what = what[0].lower() + what[1:]

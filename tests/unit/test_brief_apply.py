@@ -5,20 +5,9 @@ from dataclasses import replace
 import pytest
 
 from reports.fixture import FINDINGS, POSTER
-from standback.brief import (
-    Brief,
-    BriefFigure,
-    BriefLine,
-    BriefSheet,
-    Matches,
-    Unmatched,
-    Viewing,
-    Waiver,
-    Where,
-    split_waived,
-    unmatched_in_words,
-    with_brief,
-)
+from standback.brief.apply import split_waived, unmatched_in_words, with_brief
+from standback.brief.match import Matches, Unmatched
+from standback.brief.model import Brief, BriefFigure, BriefLine, BriefSheet, Viewing, Waiver, Where
 from standback.findings import Finding, Severity
 from standback.settings import Limits, Settings
 from standback.sheet import parse_size

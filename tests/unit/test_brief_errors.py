@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from standback.brief import load_brief, read_brief
+from standback.brief.load import load_brief
+from standback.brief.read import read_brief
 from standback.errors import ExitCode, UsageError
 
 BOX = "four numbers in mm, left, top, right, bottom"

@@ -6,10 +6,9 @@ from hypothesis import strategies as st
 
 from reports.fixture import FACTS
 from reports.fixture import LINES as FOUND
-from standback.brief import Matches, Unmatched, Where, match
-from standback.brief.match import covers
-from standback.brief.model import BoxMm
-from standback.brief.places import PLACES, lies_at, place_in_words, read_place
+from standback.brief.match import Matches, Unmatched, covers, match
+from standback.brief.model import Where
+from standback.places import PLACES, BoxMm, lies_at, place_in_words, read_place
 from standback.reports.words import where as where_in_reports
 
 SHEET = {"width_mm": 420.0, "height_mm": 594.0}

@@ -7,23 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from standback.brief import (
-    Brief,
-    BriefFigure,
-    BriefLine,
-    BriefSheet,
-    Remark,
-    Viewing,
-    Waiver,
-    Where,
-    load_brief,
-    read_brief,
-)
 from standback.brief.limits import DEFAULTS, limit_range, read_limits
+from standback.brief.load import load_brief
+from standback.brief.model import Brief, BriefFigure, BriefLine, BriefSheet, Remark, Viewing, Waiver, Where
 from standback.brief.positions import find_positions
-from standback.brief.read import MOST_BLEED_MM
+from standback.brief.read import read_brief
 from standback.brief.tables import Table
-from standback.cli import options
 from standback.errors import UsageError
 from standback.settings import Limits
 from standback.sheet import SheetSize
@@ -240,7 +229,3 @@ def test_limits_of_other_kinds(
     else:
         assert read_limits(table) == (("new", read),)
         assert type(read_limits(table)[0][1]) is type(default)
-
-
-def test_the_command_line_takes_the_same_bleeds() -> None:
-    assert MOST_BLEED_MM == options.MOST_BLEED_MM

@@ -6,7 +6,11 @@ from dataclasses import replace
 import pytest
 
 from reports.fixture import BLANK, CLEAN, FACTS, LINES, POSTER
-from standback.brief import Brief, BriefLine, Where, match, read_brief, starter_brief, with_brief
+from standback.brief.apply import with_brief
+from standback.brief.match import match
+from standback.brief.model import Brief, BriefLine, Where
+from standback.brief.read import read_brief
+from standback.brief.starter import starter_brief
 from standback.findings import PosterReport
 from standback.measure.model import Measurement
 from standback.settings import Settings, stations

@@ -2,7 +2,7 @@
 
 import pytest
 
-from standback.brief import read_brief
+from standback.brief.read import read_brief
 from standback.errors import UsageError
 
 LINE = "[[lines]]\nbox = [40, 48, 380, 110]\n"

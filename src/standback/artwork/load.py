@@ -1,5 +1,6 @@
 """The loader's door: a path, or an array, to an `Artwork`."""
 
+from collections.abc import Collection
 from dataclasses import replace
 from math import isfinite
 from pathlib import Path
@@ -23,6 +24,7 @@ def load(
     bleed_mm: float = 0.0,
     page: int = 1,
     max_megapixels: float = 400.0,
+    from_brief: Collection[str] = (),
 ) -> Artwork:
     """Read an exported poster.
 
@@ -34,6 +36,8 @@ def load(
         The file is the trim and this much on every side.
     page
         1-based page of a multi-page TIFF.
+    from_brief
+        Which of "size" and "bleed_mm" a brief gave; an option gave the others.
 
     Raises
     ------
@@ -46,7 +50,7 @@ def load(
     """
     if not (isfinite(bleed_mm) and bleed_mm >= 0):
         raise ValueError("the bleed is 0 mm or more")
-    in_srgb, printed, animated = _read(Path(path), size, bleed_mm, page, max_megapixels)
+    in_srgb, printed, animated = _read(Path(path), size, bleed_mm, page, max_megapixels, from_brief)
     artwork = Artwork(
         file=str(path),
         srgb8=in_srgb.srgb8,
@@ -98,14 +102,24 @@ def from_srgb8(
 
 
 def _read(
-    path: Path, size: SheetSize | None, bleed_mm: float, page: int, max_megapixels: float
+    path: Path,
+    size: SheetSize | None,
+    bleed_mm: float,
+    page: int,
+    max_megapixels: float,
+    from_brief: Collection[str],
 ) -> tuple[InSrgb, PrintedSize, bool]:
     """Decode and convert; the decoder's own copy of the pixels ends with this call."""
     with quiet_pillow(max_megapixels), opened_file(path) as file:
         decoded = decode(file, page=page, max_megapixels=max_megapixels)
         width_px, height_px = decoded.image.size if decoded.turn < 5 else decoded.image.size[::-1]
         printed = printed_size(
-            width_px, height_px, resolutions_ppi=decoded.resolutions_ppi, size=size, bleed_mm=bleed_mm
+            width_px,
+            height_px,
+            resolutions_ppi=decoded.resolutions_ppi,
+            size=size,
+            bleed_mm=bleed_mm,
+            from_brief=from_brief,
         )
         in_srgb = to_srgb8(decoded)
     return replace(in_srgb, srgb8=_turned(in_srgb.srgb8, decoded.turn)), printed, decoded.animated

@@ -1,6 +1,6 @@
 """How large the artwork will be printed: asked for, or read from a credible tag, or refused."""
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from math import isfinite
 
@@ -23,7 +23,7 @@ ResolutionPpi = tuple[float, float]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedSize:
-    """The trim size, and where it came from ("option" or "file")."""
+    """The trim size, and where it came from ("option", "brief" or "file")."""
 
     width_mm: float
     height_mm: float
@@ -38,6 +38,7 @@ def printed_size(
     resolutions_ppi: Sequence[ResolutionPpi],
     size: SheetSize | None,
     bleed_mm: float,
+    from_brief: Collection[str] = (),
 ) -> PrintedSize:
     """Decide the trim size of a file of this many pixels, bleed included.
 
@@ -47,6 +48,8 @@ def printed_size(
         What the file itself says, (along x, along y), the most trusted first.
     size
         The size asked for; it outranks the file and is turned the way the artwork lies.
+    from_brief
+        Which of "size" and "bleed_mm" a brief gave, for messages; an option did the rest.
 
     Raises
     ------
@@ -54,28 +57,41 @@ def printed_size(
         If there is no credible size, or the shape of the size asked for is not the artwork's.
     """
     if size is not None:
-        printed = _asked_for(width_px, height_px, size.oriented(width_px, height_px), bleed_mm)
+        printed = _asked_for(width_px, height_px, size.oriented(width_px, height_px), bleed_mm, from_brief)
     else:
         printed = _stated(width_px, height_px, resolutions_ppi, bleed_mm)
     for side_px, side_mm in ((width_px, printed.width_mm), (height_px, printed.height_mm)):
         if side_px - 2 * round(bleed_mm * side_px / (side_mm + 2 * bleed_mm)) < 1:
-            raise UnreadableError(f"a bleed of {bleed_mm:g} mm leaves no pixel of the sheet: check --bleed")
+            check = "the bleed in the brief" if "bleed_mm" in from_brief else "--bleed"
+            raise UnreadableError(f"a bleed of {bleed_mm:g} mm leaves no pixel of the sheet: check {check}")
     return printed
 
 
-def _asked_for(width_px: int, height_px: int, size: SheetSize, bleed_mm: float) -> PrintedSize:
+def _asked_for(
+    width_px: int, height_px: int, size: SheetSize, bleed_mm: float, from_brief: Collection[str]
+) -> PrintedSize:
     apart = shape_difference(width_px, height_px, size, bleed_mm=bleed_mm)
     if apart > REFUSED_SHAPE:
         asked = f"{size.width_mm:g} x {size.height_mm:g} mm"
         asked += f" with {bleed_mm:g} mm bleed" if bleed_mm else ""
         raise UnreadableError(
             f"its shape, {width_px} x {height_px} px, is not that of {asked}: "
-            f"check --size and --bleed; {_fits(width_px, height_px, bleed_mm)}"
+            f"check {_where_asked(from_brief)}; {_fits(width_px, height_px, bleed_mm)}"
         )
     doubts = (Doubt.SHAPE_DIFFERS,) if apart > DOUBTED_SHAPE else ()
     return PrintedSize(
-        width_mm=size.width_mm, height_mm=size.height_mm, size_from="option", doubts=doubts
+        width_mm=size.width_mm,
+        height_mm=size.height_mm,
+        size_from="brief" if "size" in from_brief else "option",
+        doubts=doubts,
     )
+
+
+def _where_asked(from_brief: Collection[str]) -> str:
+    """Say where size and bleed were given, for somebody to look there."""
+    size = "the size in the brief" if "size" in from_brief else "--size"
+    bleed = "the bleed in the brief" if "bleed_mm" in from_brief else "--bleed"
+    return f"{size} and {bleed}"
 
 
 def _stated(

@@ -2,6 +2,7 @@
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any
 
 from standback.brief.match import Matches, covers
 from standback.brief.model import Brief, BriefFigure, BriefLine, Waiver
@@ -10,17 +11,23 @@ from standback.settings import Settings
 
 
 def with_brief(settings: Settings, brief: Brief, *, given: Collection[str] = ()) -> Settings:
-    """Return the settings with what the brief says: an option outranks the brief, the brief a default.
+    """Return the settings with a brief: an option outranks it, and it a default.
 
     Parameters
     ----------
     given
         Names of the fields of `settings` that options gave; these are left as they are.
     """
-    said = {"size": brief.sheet.size, "bleed_mm": brief.sheet.bleed_mm, "far_m": brief.viewing.far_m}
-    taken = {name: value for name, value in said.items() if value is not None and name not in given}
-    limits = settings.limits if "limits" in given else replace(settings.limits, **dict(brief.limits))
-    return replace(settings, limits=limits, **taken)  # type: ignore[arg-type] # each of its own field's type
+    said = {
+        "size": brief.sheet.size,
+        "bleed_mm": brief.sheet.bleed_mm,
+        "far_m": brief.viewing.far_m,
+        "limits": replace(settings.limits, **dict(brief.limits)) if brief.limits else None,
+    }
+    taken: dict[str, Any] = {
+        name: value for name, value in said.items() if value is not None and name not in given
+    }
+    return replace(settings, brief=brief, from_brief=tuple(taken), **taken)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

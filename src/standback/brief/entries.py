@@ -6,16 +6,15 @@ from standback.brief.model import (
     ROLES,
     STATIONS,
     TIERS,
-    BoxMm,
     BriefFigure,
     BriefLine,
     Remark,
     Waiver,
     Where,
 )
-from standback.brief.places import PLACES, read_place
 from standback.brief.tables import Table, guess, kind_of, shown
 from standback.checks import CHECKS
+from standback.places import PLACES, BoxMm, read_place
 
 _BOX = "four numbers in mm, left, top, right, bottom"
 _BOX_EXAMPLE = "[40, 48, 380, 110]"

@@ -4,8 +4,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from math import hypot
 
-from standback.brief.model import BoxMm, PointMm, Where
-from standback.brief.places import lies_at
+from standback.brief.model import PointMm, Where
+from standback.places import BoxMm, lies_at
 
 COVERED_SHARE = 0.5
 """Share of the one box that lies in the other when they are about the same thing (ours)."""

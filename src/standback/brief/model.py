@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass, field
 
+from standback.places import BoxMm
 from standback.sheet import SheetSize
 
-BoxMm = tuple[float, float, float, float]
 PointMm = tuple[float, float]
 
 TIERS = ("lead", "support", "small")

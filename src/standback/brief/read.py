@@ -16,10 +16,7 @@ from standback.brief.limits import DEFAULTS, read_limits
 from standback.brief.model import Brief, BriefSheet, Viewing
 from standback.brief.tables import Table, guess, kind_of, shown
 from standback.errors import UsageError
-from standback.sheet import parse_distance_m, parse_length_mm, parse_size
-
-MOST_BLEED_MM = 100.0
-"""Widest bleed that makes sense (ours)."""
+from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
 
 _SECTIONS: Mapping[str, tuple[str, ...]] = {
     "sheet": ("size", "bleed"),
@@ -63,7 +60,7 @@ def read_brief(text: str, *, file: str) -> Brief:
         file=file,
         sheet=BriefSheet(
             size=sheet.parsed("size", "A2", parse_size),
-            bleed_mm=sheet.parsed("bleed", "3 mm", _parse_bleed_mm),
+            bleed_mm=sheet.parsed("bleed", "3 mm", parse_bleed_mm),
         ),
         viewing=Viewing(far_m=viewing.parsed("from", "5 m", parse_distance_m)),
         limits=read_limits(limits),
@@ -72,10 +69,6 @@ def read_brief(text: str, *, file: str) -> Brief:
         waivers=tuple(read_waiver(table, lines) for table in in_waivers),
         remarks=tuple(read_remark(table) for table in in_remarks),
     )
-
-
-def _parse_bleed_mm(text: str) -> float:
-    return parse_length_mm(text, least_mm=0.0, most_mm=MOST_BLEED_MM)
 
 
 def _one(top: Table, section: str) -> Table:

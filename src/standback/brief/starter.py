@@ -9,10 +9,10 @@ from math import ceil, floor
 
 from standback.brief.limits import DEFAULTS
 from standback.brief.model import ROLES
-from standback.brief.places import place_in_words
 from standback.findings import ArtworkFacts, PosterReport
 from standback.measure.model import Measurement
 from standback.numbers import millimetres
+from standback.places import place_in_words
 from standback.settings import MID_SHARE, NEAR_M
 from standback.sheet import TRADE_SIZES, trade_size_of
 

@@ -48,6 +48,15 @@ FAINT_TEXT = Check(
         "appears from its own station) and 1.4.6 (enhanced). That a ratio under 2, or a reach under twice "
         "the station, fails: ours."
     ),
+    asks=(
+        "a contrast of ink to ground of at least {text_ratio:g}:1; {large_text_ratio:g}:1 for large text: "
+        "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
+        "14/18 of that if it is bold"
+    ),
+    severity=(
+        "fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else "
+        "warn"
+    ),
     measured_as="contrast {}",
     run=_faint_text,
     alike=lambda a, b: same_colours(a.line, b.line),
@@ -80,6 +89,11 @@ PATCHY_GROUND = Check(
         "where the ground comes close to the ink. Measured window by window, one letter height wide."
     ),
     source="WCAG 2.2, 1.4.3, for the ratio; that the worst tenth of the windows counts: ours.",
+    asks=(
+        "the contrast that the line is asked for, {text_ratio:g}:1 or {large_text_ratio:g}:1 for large "
+        "text, all along it but for its worst tenth"
+    ),
+    severity="warn",
     measured_as="contrast {} at its worst",
     run=_patchy_ground,
     alike=lambda a, b: same_colours(a.line, b.line),

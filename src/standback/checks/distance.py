@@ -57,6 +57,11 @@ SHORT_REACH = Check(
         "(2008) for the cost of contrast; the eye's optics after Watson (2013). Under 0.8 of the station "
         "fails, under 1.0 warns: ours."
     ),
+    asks="a reach of at least {reach_warn_share:g} times the distance of its station",
+    severity=(
+        "fail under {reach_fail_share:g} times, else warn; where the tier is only guessed, a support line "
+        "fails only if it is too small for near as well"
+    ),
     measured_as="reads from {}",
     needed_as="needed from {}",
     run=_short_reach,
@@ -104,6 +109,11 @@ READ_LATE = Check(
         "and does so only from where it can be read."
     ),
     source="ours",
+    asks=(
+        "a line with nothing of its style within two letter heights, to be read from near, reads from mid "
+        "as well"
+    ),
+    severity="note",
     measured_as="reads from {}",
     needed_as="needed from {}",
     run=_read_late,

@@ -26,6 +26,8 @@ class Check:
     alike
         Whether two lines that fall short do so for the same cause and are mended by the same change,
         so that one finding names both.
+    asks, severity
+        What it asks for, and how bad it is to fall short of that, the limits as fields: "{text_ratio:g}:1".
     mended_by
         What kinds of change can mend it, the mildest first: "colour", "even ground", "size".
     measured_as, needed_as
@@ -40,6 +42,8 @@ class Check:
     source: str
     run: Run
     alike: Alike
+    asks: str = ""
+    severity: str = ""
     mended_by: tuple[str, ...] = ()
     needs_seen: bool = False
     measured_as: str = "measured {}"

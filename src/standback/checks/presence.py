@@ -35,6 +35,8 @@ NOTHING_FOUND = Check(
     title="No text was found",
     rationale="A poster on which no line of text can be made out says nothing, or could not be measured.",
     source="ours",
+    asks="at least one line of text on the sheet",
+    severity="fail",
     run=_nothing_found,
     alike=lambda a, b: True,
 )

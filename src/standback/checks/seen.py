@@ -51,6 +51,11 @@ WASHED_OUT = Check(
         "The eye's optics after Watson (2013); the limits are the seen ratio that 4.5:1 type with strokes of "
         "a twelfth of its height has at its own reach, computed for both polarities (ours)."
     ),
+    asks=(
+        "a seen contrast from its own station of at least {washed_out_dark_ratio:g}:1 for dark type and "
+        "{washed_out_light_ratio:g}:1 for light"
+    ),
+    severity="warn",
     measured_as="seen contrast {}",
     run=_washed_out,
     alike=lambda a, b: same_colours(a.line, b.line),
@@ -107,6 +112,11 @@ FADES = Check(
         "Detection after Watson & Ahumada (2005), corrected for the light after castleCSF (2024). Noticed at "
         "3 times the threshold, standing out at 6, a block ratio of 1.10: ours."
     ),
+    asks=(
+        "of lead and support lines, from far: to stand off by at least {stands_out_jnd:g} times what is "
+        "just visible, and as a block by at least {block_ratio:g}:1"
+    ),
+    severity="fail under {noticed_jnd:g} times what is just visible, else warn",
     measured_as="stands off by {}",
     run=_fades,
     alike=lambda a, b: same_colours(a.line, b.line),

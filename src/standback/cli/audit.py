@@ -4,17 +4,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import click
+from click.core import ParameterSource
 
 from standback import console
-from standback.cli.options import (
-    COUNT,
-    DISTANCE,
-    GroupedCommand,
-    Run,
-    artwork_options,
-    for_all,
-    option,
-)
+from standback.cli.options import COUNT, GroupedCommand, Run, artwork_options, far_option, for_all, option
+from standback.cli.telling import tell
 from standback.errors import UsageError
 from standback.settings import Settings
 from standback.sheet import SheetSize
@@ -34,12 +28,13 @@ Takes PNG, JPEG, TIFF, WebP and flattened PSD files, and folders of them.
 standback audit poster.png --size A2
 standback audit poster.tif --from 8m --proof proof.png
 standback audit drafts --size 18x24in --gate warn --json report.json
+standback audit poster.png --brief brief.toml
 
 \b
 Exit codes:
   0   nothing at or above the gate
   1   something was
-  2   the command line is wrong, or a file can't be written
+  2   the command line or the brief is wrong, or a file can't be written
   3   an artwork could not be read or judged, or there was none
   70  a fault of standback's own
 """
@@ -50,13 +45,14 @@ Exit codes:
 )
 @click.argument("artworks", nargs=-1, metavar="ARTWORK...")
 @artwork_options
+@far_option
 @option(
-    "--from",
-    "far_m",
-    heading="The viewer",
-    type=DISTANCE,
-    help="How far away the viewer first meets the poster, such as 5m or 15ft. Left out: 5 m, or seven sheet "
-    "diagonals where that is nearer.",
+    "--brief",
+    "brief_path",
+    heading=_VERDICT,
+    metavar="FILE",
+    help="What the poster must do: a TOML file, such as 'standback brief' writes to begin with. Options "
+    "given here outrank it.",
 )
 @option(
     "--gate",
@@ -90,15 +86,16 @@ Exit codes:
     help="How many posters to audit at once. Left out: as many as there are processor cores.",
 )
 @for_all
-@click.pass_obj
+@click.pass_context
 def audit(
-    run: Run,
+    ctx: click.Context,
     artworks: tuple[str, ...],
     size: SheetSize | None,
     bleed_mm: float,
     page: int,
     max_megapixels: float,
     far_m: float | None,
+    brief_path: str | None,
     gate: str,
     json_path: str | None,
     proof_path: str | None,
@@ -112,19 +109,22 @@ def audit(
         raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
     from standback import batch, outputs
 
+    settings = Settings(
+        size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate
+    )
+    if brief_path is not None:
+        settings = _with_brief(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
     if proof_path is not None and len(files) > 1:
         raise UsageError(f"--proof is for one artwork, these are {len(files)}; audit them one at a time")
     json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
     proof_out = _output("--proof", proof_path, force=force)
-    outputs.check_outputs([out for out in (json_out, proof_out) if out is not None], files)
+    outputs.check_outputs([out for out in (json_out, proof_out) if out is not None], files, brief=brief_path)
 
-    settings = Settings(
-        size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate
-    )
-    task = batch.Task(settings=settings, proof=proof_out is not None, quiet_warnings=not run.debug)
-    report, proof_png = _audited(items, task, jobs=jobs, quiet=quiet, debug=run.debug)
+    debug = ctx.ensure_object(Run).debug
+    task = batch.Task(settings=settings, proof=proof_out is not None, quiet_warnings=not debug)
+    report, proof_png = _audited(items, task, jobs=jobs, quiet=quiet, debug=debug)
     json_text = ""
     if json_path is not None:
         from standback.reports import as_json
@@ -132,7 +132,7 @@ def audit(
         json_text = as_json.dumps(report)
     refused = _write([(json_out, json_text.encode("utf-8")), (proof_out, proof_png)])
     if json_path == STDOUT:
-        console.out_json(json_text)
+        console.out_utf8(json_text)
     elif not quiet:
         from standback.reports import terminal
 
@@ -140,6 +140,15 @@ def audit(
     if refused is not None:
         raise refused
     return report.exit_code
+
+
+def _with_brief(settings: Settings, path: str, ctx: click.Context) -> Settings:
+    """Read the brief, and let what the command line itself says outrank it."""
+    from standback.brief.apply import with_brief
+    from standback.brief.load import load_brief
+
+    given = [name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE]
+    return with_brief(settings, load_brief(path), given=given)
 
 
 def _audited(
@@ -158,9 +167,7 @@ def _audited(
             progress.clear()
             if isinstance(outcome, Unreadable):
                 unreadable.append(outcome)
-                console.error(f"{outcome.file}: {outcome.why}")
-                if debug and outcome.trace is not None:
-                    console.trace(outcome.trace)
+                tell(outcome, debug=debug)
             else:
                 posters.append(outcome.poster)
                 proof_png = outcome.proof_png

@@ -8,10 +8,8 @@ from typing import Any, TypeVar
 import click
 
 from standback import __version__
-from standback.sheet import parse_distance_m, parse_length_mm, parse_size
+from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
 
-MOST_BLEED_MM = 100.0
-"""Widest bleed that makes sense (ours)."""
 MOST_DISTANCES = 8
 """Most distances in one walk-up (ours)."""
 
@@ -62,11 +60,6 @@ def parse_megapixels(text: str) -> float:
     if not (math.isfinite(megapixels) and megapixels > 0):
         raise ValueError(f"'{text}' is not a number of megapixels above 0")
     return megapixels
-
-
-def parse_bleed_mm(text: str) -> float:
-    """Read a bleed in mm; none is a bleed too."""
-    return parse_length_mm(text, least_mm=0.0, most_mm=MOST_BLEED_MM)
 
 
 def parse_distances_m(text: str) -> tuple[float, ...]:
@@ -171,3 +164,16 @@ def artwork_options(function: Function) -> Function:
     for declare in reversed(_ARTWORK_OPTIONS):
         function = declare(function)
     return function
+
+
+def far_option(function: Function) -> Function:
+    """Declare the option that says where the viewer stands."""
+    declare = option(
+        "--from",
+        "far_m",
+        heading="The viewer",
+        type=DISTANCE,
+        help="How far away the viewer first meets the poster, such as 5m or 15ft. Left out: 5 m, or seven "
+        "sheet diagonals where that is nearer.",
+    )
+    return declare(function)

@@ -7,12 +7,15 @@ import numpy as np
 from standback.artwork.model import Artwork
 from standback.doubts import Doubt
 from standback.elements import Box, Detail, Line, Srgb8
+from standback.find.detail_codes import CodeBox, code_boxes
+from standback.find.detail_doubts import MOST_PICTURED, flat_around, looks_lettered, pictured
 from standback.find.detail_groups import Group, cell_px, groups_of, usable
-from standback.find.detail_ink import Ink, ink_of
+from standback.find.detail_ink import Places, ink_of
 from standback.find.detail_kinds import kind_of
-from standback.find.detail_marks import joined, marks_of
+from standback.find.detail_lines import lettered, of_lines
+from standback.find.detail_marks import Marks, joined, marks_of
 from standback.find.detail_rivals import settled
-from standback.find.detail_thin import FINE_MM, Codes, Flags, thin_pixels
+from standback.find.detail_thin import FINE_MM, Codes, Flags, Shares, thin_pixels
 from standback.light import contrast_ratio
 
 MOST_PATCHES = 12
@@ -21,8 +24,8 @@ LEAST_SPAN = 0.02
 LEAST_LENGTH = 2.0
 """Its strokes are together at least so many times as long as it must span (ours)."""
 LEAST_DOTS = 8
-LARGE_LETTER_MM = 12.0
-"""In lines of such letters only the letters themselves are left out, else the whole line (ours)."""
+LEAST_FINE_PX = 3.0
+"""In a file where fine strokes are narrower than this, all edges look like them (ours)."""
 
 
 def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
@@ -33,41 +36,35 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     lines
         The lines of text found: fine detail is what isn't text.
     """
+    if FINE_MM * artwork.px_per_mm < LEAST_FINE_PX:
+        return ()
     codes = Codes(artwork)
-    dark, light = thin_pixels(codes, lettering(artwork, lines))
+    dark, light, flat = thin_pixels(codes, lettered(artwork, lines))
     marks = joined(marks_of(codes, dark), marks_of(codes, light))
-    groups = settled(groups_of(marks.of(usable(marks, codes)), codes))
+    coded = code_boxes(codes, dark, light)
+    chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
+    groups = settled(groups_of(marks.of(chosen), codes))
     groups = [group for group in groups if _worth(group, codes)]
-    thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
-    for number, pixels in ((1, dark), (2, light)):
-        thin.ravel()[pixels.at] = number
-    found = [detail for group in groups if (detail := _detail(artwork, codes, group, thin)) is not None]
+    place = np.zeros((codes.height, codes.width), dtype=np.int16)
+    for thin in (dark, light):
+        place.ravel()[thin.at] = _sign(thin.dark) * np.iinfo(np.int16).max
+    for number, group in enumerate(groups, start=1):
+        place.ravel()[group.marks.pixels] = _sign(bool(group.marks.dark[0])) * number
+    found = [
+        detail
+        for number, group in enumerate(groups, start=1)
+        if (detail := _detail(artwork, codes, group, place, number, flat)) is not None
+    ]
+    found.extend(_code(artwork, codes, box) for box in coded)
     found = sorted(found, key=lambda one: -one.area_mm2)[:MOST_PATCHES]
     return tuple(sorted(found, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
 
-def lettering(artwork: Artwork, lines: Sequence[Line]) -> Flags:
-    """Where on the finest level text stands."""
-    level = artwork.levels[0]
-    height, width = level.linear.shape[:2]
-    origin_x, origin_y = level.origin_px
-    taken = np.zeros((height, width), dtype=np.bool_)
-    for line in lines:
-        box, margin = line.box_px, line.letter_px / 4
-        x0, x1 = (int((v - origin_x) / level.scale) for v in (box.x0 - margin, box.x1 + margin + level.scale))
-        y0, y1 = (int((v - origin_y) / level.scale) for v in (box.y0 - margin, box.y1 + margin + level.scale))
-        x0, y0 = max(x0, 0), max(y0, 0)
-        part = taken[y0:y1, x0:x1]
-        if line.letter_px < LARGE_LETTER_MM * artwork.px_per_mm:
-            part[:] = True
-            continue
-        y, x = (np.arange(n) * level.scale + origin for n, origin in ((part.shape[0], y0 * level.scale + origin_y - box.y0), (part.shape[1], x0 * level.scale + origin_x - box.x0)))
-        rows, columns = (np.clip(v // line.mask_scale, -1, side) for v, side in ((y, line.mask.shape[0]), (x, line.mask.shape[1])))
-        spread = max(1, round(0.5 * artwork.px_per_mm / line.mask_scale))
-        from scipy import ndimage
-        mask = np.pad(ndimage.maximum_filter(line.mask, 2 * spread + 1), 1)
-        part |= mask[np.ix_(rows + 1, columns + 1)]
-    return taken
+def _within(marks: Marks, boxes: Sequence[CodeBox]) -> Flags:
+    inside = np.zeros(len(marks), dtype=np.bool_)
+    for x0, y0, x1, y1 in boxes:
+        inside |= (marks.x0 >= x0 - 2) & (marks.x1 <= x1 + 2) & (marks.y0 >= y0 - 2) & (marks.y1 <= y1 + 2)
+    return inside
 
 
 def _worth(group: Group, codes: Codes) -> bool:
@@ -78,29 +75,29 @@ def _worth(group: Group, codes: Codes) -> bool:
     return span >= wanted and (length >= LEAST_LENGTH * wanted or len(marks) >= LEAST_DOTS)
 
 
-def _detail(artwork: Artwork, codes: Codes, group: Group, thin: np.ndarray) -> Detail | None:
+def _sign(dark: bool) -> int:
+    return 1 if dark else -1
+
+
+def _detail(
+    artwork: Artwork, codes: Codes, group: Group, place: Places, number: int, flat: Shares
+) -> Detail | None:
     marks = group.marks
-    own = np.zeros(thin.shape, dtype=np.bool_)
-    own.ravel()[marks.pixels] = True
-    others = (thin == (1 if marks.dark[0] else 2)) & ~own
-    ink = ink_of(artwork, codes, marks, own, others)
+    number *= _sign(bool(marks.dark[0]))
+    ink = ink_of(artwork, codes, marks, place, number)
     if ink is None or ink.width_px > FINE_MM * artwork.px_per_mm:
+        return None
+    doubtful = pictured(marks, ink, flat_around(marks, flat, codes.width)) / MOST_PICTURED
+    if doubtful >= 1 or looks_lettered(marks, codes.width):
         return None
     level = artwork.levels[0]
     x0, y0, x1, y1 = (int(v) for v in (marks.x0.min(), marks.y0.min(), marks.x1.max(), marks.y1.max()))
-    origin_x, origin_y = level.origin_px
-    trim = artwork.trim_px
-    box = Box(
-        x0=origin_x + x0 * level.scale,
-        y0=origin_y + y0 * level.scale,
-        x1=min(origin_x + x1 * level.scale, trim.x1),
-        y1=min(origin_y + y1 * level.scale, trim.y1),
-    )
+    box = _box(artwork, (x0, y0, x1, y1))
     inked, ground = _srgb8(ink.ink), _srgb8(ink.ground)
     return Detail(
         box_px=box,
         kind=kind_of(marks, ink, codes),
-        mask=own[y0:y1, x0:x1].copy(),
+        mask=place[y0:y1, x0:x1] == number,
         mask_scale=level.scale,
         ink_srgb8=inked,
         ground_srgb8=ground,
@@ -109,9 +106,41 @@ def _detail(artwork: Artwork, codes: Codes, group: Group, thin: np.ndarray) -> D
         pitch_mm=None if ink.pitch_px is None else ink.pitch_px / artwork.px_per_mm,
         count=len(marks),
         area_mm2=len(group.cells) * (cell_px(codes) / codes.px_per_mm) ** 2,
-        confidence=1-ink.unrest,
+        confidence=1 - 0.5 * doubtful,
         doubts=(Doubt.LOW_RESOLUTION,) if ink.width_px < 3 else (),
     )
+
+
+def _code(artwork: Artwork, codes: Codes, box: CodeBox) -> Detail:
+    x0, y0, x1, y1 = box
+    pixels = codes.piece(slice(y0, y1), slice(x0, x1))
+    lightness = pixels.astype(np.float32).mean(axis=2)
+    ink = lightness < np.percentile(lightness, [5, 95]).mean()
+    inked, ground = (_srgb8(np.median(pixels[part], axis=0)) for part in (ink, ~ink))
+    edges = np.diff(np.pad(ink, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+    runs = np.nonzero(edges == -1)[1] - np.nonzero(edges == 1)[1]
+    mm = 1 / codes.px_per_mm
+    return Detail(
+        box_px=_box(artwork, box),
+        kind="code",
+        mask=ink,
+        mask_scale=artwork.levels[0].scale,
+        ink_srgb8=inked,
+        ground_srgb8=ground,
+        ratio=contrast_ratio(inked, ground),
+        feature_mm=float(np.quantile(runs, 0.25)) * mm,
+        pitch_mm=None,
+        count=1,
+        area_mm2=(x1 - x0) * (y1 - y0) * mm**2,
+    )
+
+
+def _box(artwork: Artwork, box: CodeBox) -> Box:
+    """A box on the finest level, in original pixels."""
+    level, trim = artwork.levels[0], artwork.trim_px
+    x0, y0, x1, y1 = (v * level.scale for v in box)
+    ox, oy = level.origin_px
+    return Box(x0=ox + x0, y0=oy + y0, x1=min(ox + x1, trim.x1), y1=min(oy + y1, trim.y1))
 
 
 def _srgb8(colour: np.ndarray) -> Srgb8:

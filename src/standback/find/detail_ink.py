@@ -15,9 +15,11 @@ from standback.find.detail_thin import SHARE_OF_PEAK, Bytes, Codes, Flags, groun
 
 Doubles = npt.NDArray[np.float64]
 Floats = npt.NDArray[np.float32]
+Places = npt.NDArray[np.int16]
 
 WINDOW_PX = 160
 MOST_WINDOWS = 6
+FEW_PIXELS = 30
 TAIL_PX = 2
 """How far outside the half cover the rim of a stroke reaches (common practice: one, two where turned)."""
 CORE_PX = 3.0
@@ -26,6 +28,8 @@ ISOLATED_WIDTHS = 12.0
 """Strokes farther apart than so many widths stand alone (ours)."""
 DOT_SLENDER = 1.3
 """Marks up to about three times as long as wide are dots (ours)."""
+FLAT_CODES, FLAT_SHARE = 2.0, 0.04
+"""Neighbours are alike within so many codes, or this share of the contrast (ours)."""
 PLAIN_SHARE = 0.15
 """Ground is plain where it departs by less than this share of the contrast (ours)."""
 
@@ -40,6 +44,8 @@ class Ink:
         Whether the marks are dots rather than strokes.
     unrest
         Share of the ground close by that isn't plain.
+    flat
+        Share of pixels in and around the ink that are as their neighbour.
     """
 
     ink: Doubles
@@ -48,6 +54,7 @@ class Ink:
     pitch_px: float | None
     dots: bool
     unrest: float
+    flat: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -60,24 +67,25 @@ class _Part:
     squares: Doubles
     peak: Doubles
     core: Floats
-    colours: Floats
     axis: Floats
-    ground: Floats
+    ground: Bytes
     ring: Floats
+    steps: Floats
     gaps: Floats
 
 
-def ink_of(artwork: Artwork, codes: Codes, marks: Marks, own: Flags, others: Flags) -> Ink | None:
+def ink_of(artwork: Artwork, codes: Codes, marks: Marks, place: Places, number: int) -> Ink | None:
     """Measure a group of marks of one colour.
 
     Parameters
     ----------
-    own, others
-        (h, w) of the finest level: the group's own pixels, and all others that are thin the same way.
+    place
+        (h, w) of the finest level: the group's `number` at its own pixels, another one where other pixels are
+        thin the same way, else 0.
     """
     dots = bool(np.sum(marks.area * (marks.slender < DOT_SLENDER)) > 0.6 * marks.area.sum())
     darker = np.average(marks.ink - marks.ground, axis=0, weights=marks.area) < 0
-    found = (_part(artwork, codes, own, others, at, darker) for at in _windows(marks, codes))
+    found = (_part(artwork, codes, place, number, at, darker) for at in _windows(marks, codes))
     parts = [part for part in found if part is not None]
     if not parts:
         return None
@@ -95,7 +103,7 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, own: Flags, others: Fla
         pitch = float(np.median(gaps)) if len(gaps) else None
     if pitch is not None and pitch > ISOLATED_WIDTHS * width_px:
         pitch = None
-    ring = np.concatenate([part.ring for part in parts])
+    ring, steps = (np.concatenate(lists) for lists in zip(*((p.ring, p.steps) for p in parts), strict=True))
     return Ink(
         ink=ink,
         ground=ground,
@@ -103,6 +111,7 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, own: Flags, others: Fla
         pitch_px=pitch,
         dots=dots,
         unrest=float((ring > PLAIN_SHARE * contrast).mean()) if len(ring) else 1.0,
+        flat=float((steps <= max(FLAT_CODES, FLAT_SHARE * contrast)).mean()) if len(steps) else 0.0,
     )
 
 
@@ -116,7 +125,7 @@ def _windows(marks: Marks, codes: Codes) -> list[tuple[int, int]]:
 
 
 def _part(
-    artwork: Artwork, codes: Codes, own: Flags, others: Flags, at: tuple[int, int], darker: Flags
+    artwork: Artwork, codes: Codes, place: Places, number: int, at: tuple[int, int], darker: Flags
 ) -> _Part | None:
     scale = artwork.levels[0].scale
     rows, columns = (
@@ -127,48 +136,64 @@ def _part(
     pixels, ground = _with_ground(artwork, rows, columns, scale, side, darker)
     height, width = pixels.shape[:2]
 
-    def fine(flags: Flags) -> Flags:
-        return flags[rows, columns].repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
-
-    mine = fine(own)
-    near = ndimage.binary_dilation(mine, iterations=TAIL_PX + scale - 1)
-    foreign = ndimage.binary_dilation(fine(others), iterations=TAIL_PX)
+    seen = place[rows, columns].repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
+    mine = seen == number
+    near = _grown(mine, TAIL_PX + scale - 1)
+    foreign = _grown((seen * np.sign(number) > 0) & ~mine, TAIL_PX)
     near &= ~foreign
     contrast = pixels.astype(np.float32) - ground
-    weight = np.abs(contrast).max(axis=2) ** 4 * mine
-    axis = (contrast * weight[..., None]).sum(axis=(0, 1)) / max(float(weight.sum()), 1e-9)
+    departure = _greatest(np.abs(contrast))
+    weight = departure**4 * mine
+    axis = np.einsum("yxc,yx->c", contrast, weight) / max(float(weight.sum()), 1e-9)
     size = float(np.sqrt((axis**2).sum()))
     if size <= 0:
         return None
-    along = np.maximum(contrast @ (axis / size), 0)
-    local = most(np.pad(np.minimum(along, 255).astype(np.uint8), side // 2, mode="edge"), side)
+    along = contrast @ (axis / size)
+    ring = _grown(near, side // 2) & ~near & ~foreign
+    plain = ring & (departure <= PLAIN_SHARE * size)
+    if np.count_nonzero(plain) >= FEW_PIXELS:
+        along -= np.median(along[plain])
+    along = np.maximum(along, 0)
+    local = most(np.pad(along, side // 2, mode="edge"), side)
     strong = near & (along >= np.maximum(SHARE_OF_PEAK * local, 1))
     labels, count = ndimage.label(strong, structure=np.ones((3, 3), dtype=np.bool_))
     if count == 0:
         return None
-    tails = ndimage.maximum_filter(labels, size=2 * TAIL_PX + 1)
-    owner = np.where(near, np.where(strong, labels, tails), 0).ravel()
-    flat = along.ravel()
-    total, squares = (np.bincount(owner, weights=w, minlength=count + 1)[1:] for w in (flat, flat**2))
-    peak = np.asarray(ndimage.maximum(along, labels, np.arange(1, count + 1)))
-    core = strong & ndimage.binary_erosion(strong)
-    ring = ndimage.binary_dilation(near, iterations=side // 2) & ~near & ~foreign
-    boxes = ndimage.find_objects(labels)
-    whole = np.array([s[0].start > 0 and s[1].start > 0 and s[0].stop < height and s[1].stop < width for s in boxes])
+    tails = most(np.pad(labels, TAIL_PX), 2 * TAIL_PX + 1)
+    owner, value = np.where(strong, labels, tails)[near], along[near]
+    total, squares = (np.bincount(owner, weights=w, minlength=count + 1)[1:] for w in (value, value**2))
+    peak = np.zeros(count + 1, dtype=np.float32)
+    np.maximum.at(peak, labels[strong], along[strong])
+    cut = np.unique(np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]]))
     outlines = outlines_of(labels)
     return _Part(
         outlines=outlines,
-        whole=whole,
+        whole=~np.isin(np.arange(1, count + 1), cut),
         total=total,
         squares=squares,
-        peak=peak,
-        core=along[core],
-        colours=pixels[core],
+        peak=peak[1:].astype(np.float64),
+        core=along[strong & ~_grown(~strong, 1)],
         axis=axis,
-        ground=ground[mine].astype(np.float32),
-        ring=np.abs(contrast[ring]).max(axis=1),
+        ground=pixels[plain] if np.count_nonzero(plain) >= FEW_PIXELS else ground[mine],
+        ring=departure[ring],
+        steps=_steps(pixels)[(near | ring)[:, 1:]],
         gaps=_gaps(labels, outlines),
     )
+
+
+def _grown(flags: Flags, by: int) -> Flags:
+    """Grow by a square of so many samples on every side."""
+    return most(np.pad(flags.view(np.uint8), by), 2 * by + 1).view(np.bool_)
+
+
+def _greatest(channels: Floats) -> Floats:
+    """Return the greatest of three channels, (h, w, 3) to (h, w)."""
+    return np.maximum(np.maximum(channels[..., 0], channels[..., 1]), channels[..., 2])
+
+
+def _steps(pixels: Bytes) -> Floats:
+    """Difference of each pixel to the one before, in codes."""
+    return _greatest(np.abs(np.diff(pixels.astype(np.float32), axis=1)))
 
 
 def _with_ground(

@@ -6,7 +6,7 @@ from standback.find.detail_ink import Ink
 from standback.find.detail_marks import Marks
 from standback.find.detail_thin import Codes
 
-LEVEL = 0.93
+LEVEL = 0.92
 STRAIGHT = 0.9
 ALIGNED = 0.8
 LOOP = 2.2

@@ -12,6 +12,8 @@ SHARED_CELLS = 0.5
 """Groups are rivals where they share so much of the smaller one's place (ours)."""
 SWAPPED = 0.35
 """Colours are swapped within this share of the contrast (ours)."""
+LESSER = 0.5
+"""A group with less outline than this share of its rival's is what is left between its strokes (ours)."""
 CLEARLY_THINNER = 1.15
 """By this factor (ours)."""
 FRAGMENT = 0.25
@@ -54,7 +56,10 @@ def _middle(colours: Doubles, group: Group) -> Doubles:
 
 
 def _gaps_of(one: Group, other: Group) -> Group:
-    """Return the one that is gaps: the wider one, else the one that runs more into larger shapes of its colour."""
+    """Return the one that is gaps: the lesser, the wider, or the one that runs into larger shapes of its colour."""
+    outlines = [float(group.marks.half_outline.sum()) for group in (one, other)]
+    if min(outlines) < LESSER * max(outlines):
+        return one if outlines[0] < outlines[1] else other
     widths = [float(np.average(group.marks.width, weights=group.marks.half_outline)) for group in (one, other)]
     if max(widths) > CLEARLY_THINNER * min(widths):
         return one if widths[0] > widths[1] else other

@@ -17,6 +17,7 @@ from standback.light import linear_to_srgb8
 Bytes = npt.NDArray[np.uint8]
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
+Shares = npt.NDArray[np.float32]
 
 FINE_MM = 1.5
 """Widest stroke or dot that counts as fine (ours): 1 arcmin at 5 m is 1.45 mm, so such parts melt into
@@ -25,8 +26,11 @@ LEAST_CODES = 8
 """Codes a stroke must stand off by in one channel (ours): a ratio of about 1.1 in the middle greys."""
 SHARE_OF_PEAK = 0.45
 """Share of the strongest contrast close by that still belongs to the stroke (ours)."""
+FLAT_CODES = 2
+"""Neighbours are alike within so many codes (ours)."""
+BLOCK_PX = 16
 _TILE = 128
-_BLOCK = 16
+_PER_TILE = _TILE // BLOCK_PX
 _CHUNK_TILES = 12
 
 
@@ -76,14 +80,20 @@ def square_px(px_per_mm: float) -> int:
     return 2 * ceil((1.1 * FINE_MM * px_per_mm + 1) / 2) + 1
 
 
-def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin]:
+def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin, Shares]:
     """Find the thin pixels: dark ones, then light ones.
 
     Parameters
     ----------
     excluded
         (h, w) of the finest level: where not to look.
+
+    Returns
+    -------
+    Dark and light ones; and the share of flat pixels in every block of `BLOCK_PX` samples: those that are
+    as their neighbour.
     """
+    flat = np.ones((ceil(codes.height / _TILE), _PER_TILE, ceil(codes.width / _TILE), _PER_TILE), np.float32)
     side = square_px(codes.px_per_mm)
     kept: tuple[list[Thin], list[Thin]] = ([], [])
     for tops, lefts, tiles in _tiles(codes, _active(codes, excluded), 3 * (side - 1) // 2):
@@ -93,7 +103,20 @@ def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin]:
             inside[inside] = ~excluded[y[inside], x[inside]]
             at = y[inside] * codes.width + x[inside]
             kept[dark].append(Thin(at=at, value=value[inside], ground=ground[inside], dark=dark))
-    return _joined(kept[True], dark=True), _joined(kept[False], dark=False)
+        flat[tops // _TILE, :, lefts // _TILE] = _flat_shares(tiles)
+    dark_ones, light_ones = (_joined(kept[dark], dark=dark) for dark in (True, False))
+    return dark_ones, light_ones, flat.reshape(flat.shape[0] * _PER_TILE, -1)
+
+
+def _flat_shares(tiles: Bytes) -> Shares:
+    """Share of pixels of each block that differ by next to nothing from the one before."""
+    halo = (tiles.shape[-1] - _TILE) // 2
+    core = tiles[..., halo : halo + _TILE, halo - 1 : halo + _TILE]
+    one, other = core[..., 1:], core[..., :-1]
+    step = np.maximum(one, other) - np.minimum(one, other)
+    alike = np.maximum(np.maximum(step[:, 0], step[:, 1]), step[:, 2]) <= FLAT_CODES
+    blocks = alike.reshape(len(tiles), _PER_TILE, BLOCK_PX, _PER_TILE, BLOCK_PX)
+    return blocks.mean(axis=(2, 4), dtype=np.float32)
 
 
 def _active(codes: Codes, excluded: Flags) -> Flags:
@@ -106,7 +129,7 @@ def _active(codes: Codes, excluded: Flags) -> Flags:
         high, low = (_extremes(band, extreme) for extreme in (np.maximum, np.minimum))
         lively = (high - low).max(axis=2) >= LEAST_CODES
         lively &= ~_all_set(excluded[strip])
-        wide = np.pad(lively, ((0, 0), (0, columns * (_TILE // _BLOCK) - lively.shape[1])))
+        wide = np.pad(lively, ((0, 0), (0, columns * _PER_TILE - lively.shape[1])))
         active[row] = wide.reshape(len(wide), columns, -1).any(axis=(0, 2))
     return active
 
@@ -114,15 +137,15 @@ def _active(codes: Codes, excluded: Flags) -> Flags:
 def _extremes(codes: Bytes, extreme: np.ufunc) -> Bytes:
     """Reduce (h, w, 3) codes over blocks."""
     height, width = codes.shape[:2]
-    padded = np.pad(codes, ((0, -height % _BLOCK), (0, -width % _BLOCK), (0, 0)), mode="edge")
-    rows = extreme.reduce(padded.reshape(-1, _BLOCK, padded.shape[1] * 3), axis=1)
-    return np.asarray(extreme.reduce(rows.reshape(len(rows), -1, _BLOCK, 3), axis=2))
+    padded = np.pad(codes, ((0, -height % BLOCK_PX), (0, -width % BLOCK_PX), (0, 0)), mode="edge")
+    rows = extreme.reduce(padded.reshape(-1, BLOCK_PX, padded.shape[1] * 3), axis=1)
+    return np.asarray(extreme.reduce(rows.reshape(len(rows), -1, BLOCK_PX, 3), axis=2))
 
 
 def _all_set(flags: Flags) -> Flags:
     height, width = flags.shape
-    padded = np.pad(flags, ((0, -height % _BLOCK), (0, -width % _BLOCK)), constant_values=True)
-    blocks = padded.reshape(-1, _BLOCK, padded.shape[1] // _BLOCK, _BLOCK)
+    padded = np.pad(flags, ((0, -height % BLOCK_PX), (0, -width % BLOCK_PX)), constant_values=True)
+    blocks = padded.reshape(-1, BLOCK_PX, padded.shape[1] // BLOCK_PX, BLOCK_PX)
     return np.asarray(blocks.all(axis=(1, 3)))
 
 
@@ -144,38 +167,44 @@ def _tiles(codes: Codes, active: Flags, halo: int) -> Iterator[tuple[Indices, In
 
 
 def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes, Bytes]]:
-    """Yield tile, row and column in its core, and codes of pixel and ground, of each polarity."""
+    """Yield tile, row and column in its core, and codes of pixel and ground: of the dark ones, then of the light."""
     closed = 255 - most(255 - most(tiles, side), side)
     inverse = 255 - tiles
     opened = most(255 - most(inverse, side), side)
     inner = slice(side - 1, -(side - 1))
     value = tiles[..., inner, inner]
-    below, above = closed - value, value - opened
-    darker = below >= above
     # what is darker in one channel may be lighter in another: the larger departure is the ink's own
-    departure = np.where(darker, below, above)
-    hat = np.maximum(np.maximum(departure[:, 0], departure[:, 1]), departure[:, 2])
-    dark = _is_dark(np.where(darker, -departure.astype(np.int16), departure.astype(np.int16)))
+    departures = np.maximum(closed - value, value - opened)
+    hat = np.maximum(np.maximum(departures[:, 0], departures[:, 1]), departures[:, 2])
+    found = np.nonzero(hat >= LEAST_CODES)
+    at = (found[0], slice(None), *found[1:])
+    pixel, high, low = value[at], closed[at], opened[at]
+    darker = high - pixel >= pixel - low
+    ground = np.where(darker, high, low)
+    dark = _is_dark(pixel.astype(np.int16) - ground)
     half = side // 2
     core = slice(half, -half)
-    for polarity in (dark, ~dark):
-        own = hat * polarity
-        # in whole codes: the contrast has to be at least the share of the peak and the least
-        peak = most(own, side).astype(np.float32)
-        wanted = np.maximum((peak * np.float32(SHARE_OF_PEAK)).astype(np.uint8), np.uint8(LEAST_CODES))
-        tile, y, x = np.nonzero(own[:, core, core] >= wanted)
-        at = (tile, slice(None), y + half, x + half)
-        yield tile, y, x, value[at], np.where(darker[at], closed[at], opened[at])
+    for chosen in (dark, ~dark):
+        tile, y, x = (index[chosen] for index in found)
+        own = np.zeros_like(hat)
+        own[tile, y, x] = hat[tile, y, x]
+        peak = most(own, side)
+        y, x = y - half, x - half
+        strong = (np.minimum(y, x) >= 0) & (np.maximum(y, x) < _TILE)
+        strong[strong] = own[:, core, core][tile[strong], y[strong], x[strong]] >= np.float32(
+            SHARE_OF_PEAK
+        ) * peak[tile[strong], y[strong], x[strong]].astype(np.float32)
+        yield tile[strong], y[strong], x[strong], pixel[chosen][strong], ground[chosen][strong]
 
 
 def _is_dark(departure: npt.NDArray[np.int16]) -> Flags:
-    """Tell darker from lighter for (n, 3, h, w) departures; where lightness is alike, greener from redder.
+    """Tell darker from lighter for (n, 3) departures; where lightness is alike, greener from redder.
 
     Whichever it is, two colours that take turns are told apart.
     """
-    red, green, blue = (departure[:, n] for n in range(3))
+    red, green, blue = departure.T
     lightness = (2 * red + 5 * green + blue) >> 3
-    size = np.abs(departure).max(axis=1)
+    size = np.maximum(np.maximum(np.abs(red), np.abs(green)), np.abs(blue))
     return np.asarray(np.where(np.abs(lightness) >= size >> 3, lightness < 0, red < green))
 
 

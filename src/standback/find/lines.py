@@ -164,8 +164,9 @@ def _trimmed(glyphs: Glyphs) -> Glyphs:
             (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
         ):
             others = np.delete(letter, np.flatnonzero(letter == end))
+            usual = np.median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]])
             taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
-            if taller and gap > SIGN_GAP * np.median(high[others]):
+            if taller and gap > max(SIGN_GAP * np.median(high[others]), 2 * usual):
                 keep = np.ones(len(high), dtype=bool)
                 keep[: end + 1] = keep[: end + 1] & (end != letter[0])
                 keep[end:] = keep[end:] & (end != letter[-1])

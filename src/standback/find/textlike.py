@@ -11,9 +11,9 @@ from standback.find.stroke import Stroke
 
 # Limits of what counts as text, all ours, set on drawn posters in faces that no figure is measured with.
 LEAST_HEAVY, MOST_HEAVY, MOST_FILL = 0.04, 0.40, 0.72
-PATTERN_PIECES, MOST_REPEATS, SAME_SHAPE = 4, 0.75, 0.15
-MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.2, 0.2, 0.15
-FEW_PIECES, AIRY, HALF_FILLED, UNEVEN = 6, 0.3, 0.48, 0.5
+EQUAL, MOST_REPEATS, SAME_SHAPE = 0.05, 0.75, 0.15
+MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
+FEW_PIECES, AIRY, UNEVEN = 6, 0.3, 0.5
 WIDEST_PIECE = 9.0
 LEAST_LEVEL = 0.7
 LETTERS_A_PIECE = 2.5
@@ -34,9 +34,13 @@ class Traits:
     heaviness
         Stroke over letter height.
     fill
-        Share of a letter's box that is ink, exceeded by three letters in four.
+        Share of a letter's box that is ink, exceeded by nine letters in ten.
     repeats
         Share of the pieces that have the shape of the next or the next but one.
+    alike_width, alike_area
+        Spread of heights, of pitch and of widths or inked areas, the largest: near 0 for icons and hatching.
+    square
+        Share of the outline that runs along the axes, as in codes and checkers.
     airy
         Median gap between pieces in letter heights.
     uneven
@@ -56,6 +60,9 @@ class Traits:
     heaviness: float
     fill: float
     repeats: float
+    alike_width: float
+    alike_area: float
+    square: float
     airy: float
     uneven: float
     unrest: float
@@ -67,14 +74,18 @@ def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours
     """Gather the traits of a line."""
     letters = glyphs.of(glyphs.letter)
     high, wide = letters.y1 - letters.y0, letters.x1 - letters.x0
+    pitch = _spread(np.diff((letters.x0 + letters.x1) / 2))
     return Traits(
         letters=heights.letters,
         pieces=len(high),
         tidy=glyphs.tidy,
         level=heights.level,
         heaviness=stroke.width / heights.letter,
-        fill=float(np.quantile(letters.area / (high * wide), 0.25)),
+        fill=float(np.quantile(letters.area / (high * wide), 0.1)),
         repeats=_repeats(letters),
+        alike_width=max(_spread(high), _spread(wide), pitch),
+        alike_area=max(_spread(high), _spread(letters.area), pitch),
+        square=_square(letters),
         airy=_airy(letters) / heights.letter,
         uneven=stroke.uneven,
         unrest=colours.unrest,
@@ -89,14 +100,14 @@ def text_likeness(traits: Traits) -> float:
     if t.pieces < 2 or (t.pieces == 2 and not _strong_pair(t)):
         return 0.0
     solid = not LEAST_HEAVY < t.heaviness < MOST_HEAVY or t.fill > MOST_FILL
-    pattern = t.pieces >= PATTERN_PIECES and t.repeats > MOST_REPEATS
+    hatching = t.pieces >= 4 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
+    icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > 0.25
     blots = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST or t.nested > MOST_NESTED
-    signs = t.pieces <= FEW_PIECES and t.airy > AIRY and (t.fill > HALF_FILLED or t.uneven > UNEVEN)
     chained = t.pieces <= FEW_PIECES and t.widest > 2.5 and t.uneven > UNEVEN
-    if solid or pattern or blots or signs or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL:
+    if solid or hatching or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL:
         return 0.0
     letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
-    even = 1 - 0.5 * max(0.0, t.uneven - 0.3)
+    even = 1 - 0.3 * max(0.0, t.uneven - 0.3)
     return float(
         max(t.tidy, 0.0) ** 3 * t.level * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even
     )
@@ -142,3 +153,22 @@ def _nested(letters: Glyphs) -> float:
     inside &= (letters.y0[:, None] >= letters.y0 - 1) & (letters.y1[:, None] <= letters.y1 + 1)
     np.fill_diagonal(inside, False)
     return float(inside.any(axis=1).mean())
+
+
+def _spread(values: Doubles) -> float:
+    """How far four values in five lie from the median at most, as a share of it; 1 of fewer than two."""
+    if len(values) < 2:
+        return 1.0
+    middle = np.median(values)
+    return float(np.quantile(np.abs(values - middle), 0.8) / max(abs(middle), 1e-9))
+
+
+def _square(letters: Glyphs) -> float:
+    rows = slice(max(0, int(letters.y0.min()) - 2), int(letters.y1.max()) + 2)
+    columns = slice(max(0, int(letters.x0.min()) - 2), int(letters.x1.max()) + 2)
+    cover = np.clip(letters.split.cover[rows, columns], 0, 1)
+    down, across = (np.abs(g) for g in np.gradient(cover))
+    steep = (np.hypot(down, across) > 0.25) & letters.mask[rows, columns]
+    if not steep.any():
+        return 0.0
+    return float((np.minimum(down, across)[steep] < 0.15 * np.maximum(down, across)[steep]).mean())

@@ -14,7 +14,7 @@ from standback.measure.redraw import found_again
 from standback.measure.seen import with_ring
 from standback.settings import Settings, Station
 from standback.viewing import seen_crop
-from standback.visibility import carry_m
+from standback.visibility import NEAREST_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +77,7 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
     Parameters
     ----------
     seen
-        Whether to measure what is seen from the stations too; without, `seen` is empty and `carry_m` 0.
+        Whether to measure what is seen from far and from its own station; without, `seen` is empty.
     """
     measured = measure_type(
         again.line,
@@ -95,27 +95,21 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
 
 
 def _with_seen(measured: Measurement, old: Line, patch: Artwork, scene: Scene, look: Look) -> Measurement:
+    """Add what is seen from far and from the line's own station; carry is not looked for again."""
     target = target_of_line(old, scene.artwork, scene.sheet, ink=look.ink, ground=look.ground)
-    luminance_cdm2 = scene.settings.luminance_cdm2
-    measured = replace(
-        measured, carry_m=look.enlarged * carry_m(target, luminance_cdm2=luminance_cdm2)
-    )
-    pupil_mm = eye.pupil_diameter_mm(luminance_cdm2)
+    pupil_mm = eye.pupil_diameter_mm(scene.settings.luminance_cdm2)
     around = with_ring(measured.line, patch.trim_px)
+    views = (
+        (station, seen_crop(patch, around, max(station.distance_m / look.enlarged, NEAREST_M), pupil_mm))
+        for station in scene.places
+        if station.name in ("far", measured.station)
+    )
     return replace(
         measured,
         seen=tuple(
             see_line(
-                measured,
-                seen_crop(patch, around, station.distance_m / look.enlarged, pupil_mm),
-                target,
-                station,
-                patch.trim_px,
-                scene.settings,
-                enlarged=look.enlarged,
+                measured, view, target, station, patch.trim_px, scene.settings, enlarged=look.enlarged
             )
-            for station in scene.places
+            for station, view in views
         ),
     )
-
-

@@ -6,6 +6,7 @@ from math import atan, degrees, radians, tan
 
 from standback import eye
 from standback.artwork import Artwork
+from standback.brief.model import BriefLine, Where
 from standback.doubts import Doubt
 from standback.elements import Box, Line
 from standback.light import contrast_ratio
@@ -23,6 +24,9 @@ CSS_PX_DEG = 0.0213
 BOLD_STROKE_PER_EM = 0.115
 """Stems at least this heavy count as bold: 0.16 of the height of the capitals (ours)."""
 STATION_OF_TIER = {"lead": "far", "support": "mid", "small": "near"}
+TIER_OF_STATION = {station: tier for tier, station in STATION_OF_TIER.items()}
+UNSAID = BriefLine(where=Where())
+"""What the brief says of a line that it does not speak of."""
 
 
 def css_px(em_mm: float, distance_m: float) -> float:
@@ -80,13 +84,24 @@ def _seen_from(artwork: Artwork, lines: Sequence[Line], station: Station, pupil_
 
 
 def measure_lines(
-    lines: Sequence[Line], artwork: Artwork, settings: Settings, far_m: float
+    lines: Sequence[Line],
+    artwork: Artwork,
+    settings: Settings,
+    far_m: float,
+    said: Sequence[BriefLine | None],
 ) -> tuple[Measurement, ...]:
-    """Measure every line, in the order given: ids L01, L02, ... follow it."""
+    """Measure every line, in the order given: ids L01, L02, ... follow it.
+
+    Parameters
+    ----------
+    said
+        What the brief says of each line, None for lines that it does not speak of. A tier or station that
+        it gives outranks the guess; of the two, each follows from the other where only one is given.
+    """
+    entries = [entry or UNSAID for entry in said]
     places = stations(far_m)
     pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
     sheet = adapting(artwork)
-    tiers = guess_tiers(lines, settings.limits)
     measured = [
         measure_type(
             line,
@@ -96,16 +111,25 @@ def measure_lines(
             px_per_mm=artwork.px_per_mm,
             ratio_worst=ratio_worst(line, artwork),
             tier=tier,
-            tier_from="guess",
-            station=STATION_OF_TIER[tier],
+            tier_from=tier_from,
+            station=station,
             places=places,
         )
-        for index, (line, tier) in enumerate(zip(lines, tiers, strict=True), start=1)
+        for index, (line, (tier, tier_from, station)) in enumerate(
+            zip(lines, _tiers(lines, entries, settings.limits), strict=True), start=1
+        )
     ]
     targets = [target_of_line(line, artwork, sheet) for line in lines]
     measured = [
-        replace(m, carry_m=carry_m(target, luminance_cdm2=settings.luminance_cdm2))
-        for m, target in zip(measured, targets, strict=True)
+        replace(
+            m,
+            carry_m=carry_m(target, luminance_cdm2=settings.luminance_cdm2),
+            name=entry.name,
+            role=entry.role,
+            group=entry.group,
+            wording=entry.wording,
+        )
+        for m, target, entry in zip(measured, targets, entries, strict=True)
     ]
     seen: list[list[SeenAt]] = [[] for _ in lines]
     for station in places:
@@ -113,6 +137,16 @@ def measure_lines(
         for m, target, view, row in zip(measured, targets, views, seen, strict=True):
             row.append(see_line(m, view, target, station, artwork.trim_px, settings))
     return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))
+
+
+def _tiers(
+    lines: Sequence[Line], entries: Sequence[BriefLine], limits: Limits
+) -> Iterator[tuple[str, str, str]]:
+    """Yield each line's tier, whence it is ("brief" or "guess"), and its station."""
+    for entry, guessed in zip(entries, guess_tiers(lines, limits), strict=True):
+        tier = entry.tier or TIER_OF_STATION.get(entry.station or "", guessed)
+        tier_from = "brief" if entry.tier or entry.station else "guess"
+        yield tier, tier_from, entry.station or STATION_OF_TIER[tier]
 
 
 def measure_type(

@@ -42,7 +42,13 @@ class ViewerReach:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Measurement:
-    """One line and its numbers. Lengths in mm on the sheet, distances in m, ratios unrounded."""
+    """One line and its numbers. Lengths in mm on the sheet, distances in m, ratios unrounded.
+
+    Attributes
+    ----------
+    name, role, group, wording
+        What the brief says of the line, None where it is silent.
+    """
 
     id: str
     line: Line
@@ -67,6 +73,10 @@ class Measurement:
     carry_m: float
     seen: tuple[SeenAt, ...]
     doubts: tuple[Doubt, ...]
+    name: str | None = None
+    role: str | None = None
+    group: str | None = None
+    wording: str | None = None
 
     def at(self, station: str) -> SeenAt:
         """Return what is seen of the line from a station."""

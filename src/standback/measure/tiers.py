@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-from skimage.color import deltaE_ciede2000, rgb2lab
 
 from standback.elements import Line, Srgb8
 from standback.settings import Limits
@@ -35,6 +34,8 @@ def same_colours(a: Line, b: Line) -> bool:
 
 
 def _near(a: Srgb8, b: Srgb8) -> bool:
+    from skimage.color import deltaE_ciede2000, rgb2lab  # slow to load, and the list of checks needs none
+
     first, second = rgb2lab(np.array([a, b], dtype=np.uint8))
     return float(deltaE_ciede2000(first, second)) <= SAME_COLOUR_CIEDE2000
 

@@ -5,17 +5,13 @@ from collections.abc import Sequence
 from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres
+from standback.places import BoxMm, place_in_words
 from standback.sheet import trade_size_of
-
-BoxMm = tuple[float, float, float, float]
 
 CAUTION = (
     "standback is no substitute for the codes and licensed practice that govern "
     "safety and accessibility signs."
 )
-
-FULL_SHARE = 0.6
-"""Something over this share of the sheet's width runs "across" it (ours)."""
 
 _SIZE_FROM = {
     "option": "size as given",
@@ -25,29 +21,8 @@ _SIZE_FROM = {
 
 
 def where(box_mm: BoxMm, facts: ArtworkFacts) -> str:
-    """Return where on the sheet a box lies: "top left", "across the middle", "down the right side".
-
-    Parameters
-    ----------
-    box_mm
-        (x0, y0, x1, y1) from the top left of the trim.
-    """
-    x0, y0, x1, y1 = box_mm
-    width, height = facts.width_mm, facts.height_mm
-    wide, tall = x1 - x0 > FULL_SHARE * width, y1 - y0 > FULL_SHARE * height
-    row = _third((y0 + y1) / 2 / height, ("top", "middle", "bottom"))
-    column = _third((x0 + x1) / 2 / width, ("left", "centre", "right"))
-    if wide and tall:
-        return "over most of the sheet"
-    if wide:
-        return f"across the {row}"
-    if tall:
-        return "down the centre" if column == "centre" else f"down the {column} side"
-    return "centre" if (row, column) == ("middle", "centre") else f"{row} {column}"
-
-
-def _third(share: float, words: tuple[str, str, str]) -> str:
-    return words[min(max(int(share * 3), 0), 2)]
+    """Return where on the sheet a box lies: "top left", "across the middle", "down the right side"."""
+    return place_in_words(box_mm, facts.width_mm, facts.height_mm)
 
 
 def spot(box_mm: BoxMm) -> str:

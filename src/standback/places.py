@@ -3,7 +3,8 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from standback.brief.model import BoxMm
+BoxMm = tuple[float, float, float, float]
+"""(x0, y0, x1, y1) in mm from the top left of the trim."""
 
 FULL_SHARE = 0.6
 """Something over this share of the sheet's width or height runs across it or down it (ours)."""
