@@ -22,7 +22,8 @@ MODULES = {
 MOST_LINES = 400
 
 DATA = {
-    "errors", "doubts", "elements", "settings", "numbers", "artwork.model", "measure.model", "findings",
+    "errors", "doubts", "elements", "settings", "numbers", "places", "artwork.model", "brief.model",
+    "measure.model", "findings",
 }  # fmt: skip
 """What the stages hand on: frozen data and plain words, at the bottom of everything."""
 
@@ -45,10 +46,12 @@ ROOMS: dict[str, set[str]] = {
     "checks": {"data", "light", "measure"},  # measure: which colours a viewer takes for the same
     "brief": {"data", "sheet", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
-    "changes": {"data", "light", "checks", "measure"},  # a change is measured again before it is offered
+    "changes": {
+        "data", "light", "visibility", "checks", "measure",
+    },  # a change is measured again before it is offered
     "summary": {"data", "checks"},
     "pipeline": {
-        "data", "sheet", "artwork", "find", "measure", "checks", "judge", "changes", "summary",
+        "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {"data", "checks", "light", "sheet", "eye", "artwork", "viewing"},
@@ -56,7 +59,7 @@ ROOMS: dict[str, set[str]] = {
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "batch": {"data", "artwork", "pipeline", "reports", "outputs"},
-    "cli": {"data", "sheet", "eye", "reports", "outputs", "console", "batch"},
+    "cli": {"data", "sheet", "eye", "checks", "brief", "reports", "outputs", "console", "batch"},
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
 """Room -> the rooms it may import from, besides itself."""

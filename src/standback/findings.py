@@ -9,7 +9,7 @@ from standback.brief.model import Remark
 from standback.doubts import Doubt
 from standback.elements import Box
 from standback.errors import ExitCode
-from standback.measure.model import Measurement
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.settings import Settings, Station
 
 MOST_SHORTFALL = 100.0
@@ -151,6 +151,8 @@ class PosterReport:
     stations: tuple[Station, ...]
     far_assumed: bool
     elements: tuple[Measurement, ...]
+    details: tuple[DetailMeasurement, ...] = ()
+    figures: tuple[FigureMeasurement, ...] = ()
     walk_up: tuple[WalkUpStep, ...]
     findings: tuple[Finding, ...]
     carries: tuple[Carries, ...]

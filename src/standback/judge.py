@@ -7,21 +7,16 @@ from standback.checks import CHECKS, Check, title_of
 from standback.checks.against import against
 from standback.doubts import Doubt
 from standback.findings import TIERS, Finding
-from standback.measure.model import Measurement
+from standback.measure.model import Element, Measurements
 from standback.settings import Limits
 
 
-def judge(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    """Return one finding for each cause, unranked and without changes."""
-    return causes(failed(measurements, limits), measurements)
-
-
-def failed(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+def failed(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     """Return what every check finds, each of one element, check by check."""
-    return tuple(finding for check in CHECKS for finding in check.run(measurements, limits))
+    return tuple(finding for check in CHECKS for finding in check.run(measured, limits))
 
 
-def causes(raw: Sequence[Finding], measurements: Sequence[Measurement]) -> tuple[Finding, ...]:
+def causes(raw: Sequence[Finding], measured: Measurements) -> tuple[Finding, ...]:
     """Leave one finding for each cause.
 
     Of several checks that one line fails, the first in the order of `CHECKS` is the cause: the later
@@ -34,7 +29,7 @@ def causes(raw: Sequence[Finding], measurements: Sequence[Measurement]) -> tuple
         if finding.elements:
             by_element.setdefault((finding.elements[0], finding.waived), []).append(finding)
     single = [_one_cause(found) for found in by_element.values()]
-    by_id = {m.id: m for m in measurements}
+    by_id = {m.id: m for m in measured.elements}
     joined = [
         _together(alike)
         for check in CHECKS
@@ -45,9 +40,9 @@ def causes(raw: Sequence[Finding], measurements: Sequence[Measurement]) -> tuple
 
 
 def _groups(
-    found: Sequence[Finding], check: Check, by_id: Mapping[str, Measurement]
+    found: Sequence[Finding], check: Check, by_id: Mapping[str, Element]
 ) -> Sequence[Sequence[Finding]]:
-    """Group findings on single lines, worst first; a line joins the first group whose worst it is like."""
+    """Group findings on single elements, worst first; one joins the first group whose worst it is like."""
     groups: list[list[Finding]] = []
     for finding in sorted(found, key=_worst_first):
         line = by_id[finding.elements[0]]

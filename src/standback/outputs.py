@@ -97,9 +97,10 @@ class Output:
         if not os.access(self.path, os.W_OK):
             raise self.refused("that file is write-protected; give another name")
         if not self.force and not made_by_us(self.path):
-            raise self.refused(
-                "that file exists and was not made by standback; give another name, or --force to replace it"
-            )
+            what = "has been changed since standback made it"
+            if _stamp_in(self.path) is None:
+                what = "exists and was not made by standback"
+            raise self.refused(f"that file {what}; give another name, or --force to replace it")
 
     def refused(self, why: str) -> UsageError:
         """Return the error that says why this file is not written."""
@@ -159,13 +160,19 @@ def _is_our_json(path: Path) -> bool:
 
 def _is_our_text(path: Path) -> bool:
     """Whether a file bears our stamp, and the stamp is that of the text above it."""
+    found = _stamp_in(path)
+    return found is not None and found[1] == f"{_sum_of(found[0])}\n".encode()
+
+
+def _stamp_in(path: Path) -> tuple[bytes, bytes] | None:
+    """Return the text above our stamp and what the stamp says, None of a file without one."""
     try:
         if path.stat().st_size > _MOST_STAMPED_BYTES:
-            return False
+            return None
         text, stamp, said = path.read_bytes().rpartition(_STAMP.encode("utf-8"))
     except OSError:
-        return False
-    return bool(stamp) and said == f"{_sum_of(text)}\n".encode()
+        return None
+    return (text, said) if stamp else None
 
 
 def _sum_of(data: bytes) -> str:

@@ -8,13 +8,17 @@ from standback.brief.match import match
 from standback.brief.model import Brief
 from standback.changes import with_changes
 from standback.checks.unjudged import UNJUDGED
-from standback.find import find_lines
+from standback.elements import Figure
+from standback.find import find_details, find_lines
 from standback.findings import ArtworkFacts, NotJudged, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
+from standback.measure.details import measure_details
+from standback.measure.figures import measure_figures
 from standback.measure.lines import measure_lines
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.measure.notice import adapting
+from standback.measure.printing import measure_print
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
 from standback.summary import carries, summarise, walk_up
@@ -33,24 +37,35 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         height_mm=artwork.height_mm,
     )
     said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
+    sheet = adapting(artwork)
+    figures: tuple[Figure, ...] = ()
+    details = find_details(artwork, lines)
     measurements = measure_lines(lines, artwork, settings, far_m, said)
+    measured = Measurements(
+        lines=measurements,
+        details=measure_details(details, lines, figures, artwork, settings, places, sheet),
+        figures=measure_figures(figures, artwork, settings, places, sheet),
+        sheet=measure_print(artwork, places),
+    )
     parted = split_waived(
-        failed(measurements, settings.limits),
+        failed(measured, settings.limits),
         brief.waivers,
         names=_by_name(measurements),
         width_mm=artwork.width_mm,
         height_mm=artwork.height_mm,
     )
-    found = causes((*parted.live, *parted.waived), measurements)
-    scene = Scene(artwork=artwork, sheet=adapting(artwork), settings=settings, places=places)
+    found = causes((*parted.live, *parted.waived), measured)
+    scene = Scene(artwork=artwork, sheet=sheet, settings=settings, places=places)
     waived = {(element, finding.check) for finding in parted.waived for element in finding.elements}
-    findings = ranked(with_changes(found, measurements, scene, waived=waived))
+    findings = ranked(with_changes(found, measured, scene, waived=waived))
     return PosterReport(
         file=artwork.file,
         artwork=_facts(artwork),
         stations=places,
         far_assumed=settings.far_m is None,
         elements=measurements,
+        details=measured.details,
+        figures=measured.figures,
         walk_up=walk_up(measurements, places),
         findings=findings,
         carries=carries(measurements, findings),

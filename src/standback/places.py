@@ -58,6 +58,16 @@ def place_in_words(box_mm: BoxMm, width_mm: float, height_mm: float) -> str:
     return _NINTHS[3 * _ROWS.index(row) + _COLUMNS.index(column)]
 
 
+def part_of_sheet(place: str, width_mm: float, height_mm: float) -> BoxMm:
+    """Return the part of the sheet that a place names."""
+    named = place.split()
+    row = next((n for n, name in enumerate(_ROWS) if name in named), 1 if place == "centre" else None)
+    column = next((n for n, name in enumerate(_COLUMNS) if name in named), None)
+    top, bottom = (0, 3) if row is None else (row, row + 1)
+    left, right = (0, 3) if column is None else (column, column + 1)
+    return left * width_mm / 3, top * height_mm / 3, right * width_mm / 3, bottom * height_mm / 3
+
+
 def lies_at(place: str, box_mm: BoxMm, width_mm: float, height_mm: float) -> bool:
     """Whether a box lies at a place: in that row or column by its middle, else by the very words."""
     if place in _THIRDS:

@@ -61,6 +61,8 @@ class Limits:
     ----------
     text_ratio, large_text_ratio
         WCAG 2.2, 1.4.3 (level AA); 7 and 4.5 for the enhanced level (1.4.6).
+    detail_ratio
+        WCAG 2.2, 1.4.11 (non-text contrast), for fine detail and figures.
     large_text_css_px
         WCAG's large text, 18 pt, as the em in CSS reference pixels at a station.
     reach_warn_share, reach_fail_share
@@ -72,6 +74,18 @@ class Limits:
     washed_out_dark_ratio, washed_out_light_ratio
         Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
         (computed from the eye's optics; a test derives them).
+    hairline_mm, reversed_hairline_mm
+        Thinnest printable stroke: 0.25 pt positive (printers' guidance), 0.007 in reversed out of a solid
+        (SWOP, 11th edition, 2007).
+    hairline_least_px
+        A limit is judged only where it covers this many pixels (ours).
+    ink_type_pt, ink_stroke_mm, most_inks
+        Type smaller, or strokes thinner, than this should be of no more inks than that: they print out of
+        register by 0.1 to 0.3 mm (printers' guidance).
+    arcmin_ppi_m
+        Pixels per inch times metres at which a pixel is one minute of arc.
+    sharpness_share
+        An artwork whose own sharpness is under this share of its resolution looks enlarged (ours).
     noticed_jnd, stands_out_jnd
         A lead or support line under the first from far fails, under the second warns (ours).
     block_ratio
@@ -84,6 +98,7 @@ class Limits:
 
     text_ratio: float = 4.5
     large_text_ratio: float = 3.0
+    detail_ratio: float = 3.0
     large_text_css_px: float = 24.0
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8
@@ -91,6 +106,14 @@ class Limits:
     reach_comfort: float = 2.0
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63
+    hairline_mm: float = 0.09
+    reversed_hairline_mm: float = 0.18
+    hairline_least_px: float = 2.0
+    ink_type_pt: float = 8.0
+    ink_stroke_mm: float = 0.7
+    most_inks: float = 2.0
+    arcmin_ppi_m: float = 87.3
+    sharpness_share: float = 0.5
     noticed_jnd: float = 3.0
     stands_out_jnd: float = 6.0
     block_ratio: float = 1.10

@@ -48,6 +48,7 @@ def measured(
     seen_ratio: float = 10.0,
     jnd: float = 50.0,
     block_ratio: float | None = 3.0,
+    inks: float | None = None,
 ) -> Measurement:
     line = line or text_line()
     box = line.box_px
@@ -72,6 +73,8 @@ def measured(
         letter_mm=letter_mm,
         stroke_mm=line.stroke_px * mm,
         em_mm=letter_mm / 0.71,
+        px_per_mm=PX_PER_MM,
+        inks=inks,
         reach_m=reach_m,
         reach=(ViewerReach(viewer="public", m=reach_m),),
         limit_m=2 * reach_m,

@@ -8,7 +8,7 @@ import pytest
 from checks.builders import measured, text_line
 from standback.checks import CHECKS, title_of
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -16,7 +16,7 @@ LIMITS = Limits()
 
 def run(check_id: str, *measurements: Measurement) -> tuple[Finding, ...]:
     check = next(c for c in CHECKS if c.id == check_id)
-    return check.run(measurements, LIMITS)
+    return check.run(Measurements(lines=measurements), LIMITS)
 
 
 def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:

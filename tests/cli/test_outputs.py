@@ -10,7 +10,7 @@ from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 from standback.errors import UsageError
-from standback.outputs import Output, check_outputs, is_our_picture, made_by_us
+from standback.outputs import Output, check_outputs, is_our_picture, made_by_us, stamped
 
 OURS = json.dumps({"schema": "standback.audit/1", "posters": []})
 
@@ -153,6 +153,35 @@ def test_never_over_an_input(folder: Path, how: str) -> None:
         path.hardlink_to(artwork)
     with pytest.raises(UsageError, match="the artwork itself"):
         check_outputs([output(path, force=True)], [str(artwork)])
+
+
+def test_never_over_the_brief(folder: Path) -> None:
+    brief = folder / "brief.toml"
+    brief.write_text(stamped("# mine\n"))
+    with pytest.raises(UsageError, match="that is the brief itself"):
+        check_outputs([output(brief, force=True)], [str(folder / "poster.png")], brief=str(brief))
+
+
+def test_a_text_of_ours_is_known_while_it_is_as_we_left_it(folder: Path) -> None:
+    path = folder / "brief.toml"
+    text = stamped("# Été\nsize = 'A2'\n")
+    assert text.count("\n") == 3
+    path.write_text(text, encoding="utf-8")
+    assert made_by_us(path)
+    output(path).check()
+    for changed in (
+        text.replace("A2", "A3"),
+        text + "\n",
+        text.replace("\n", "\r\n"),
+        "# first\n" + text,
+        text[:-2] + "\n",
+        text + text,
+    ):
+        path.write_bytes(changed.encode())
+        assert not made_by_us(path)
+        with pytest.raises(UsageError, match="has been changed since standback made it"):
+            output(path).check()
+        output(path, force=True).check()
 
 
 def test_two_outputs_need_two_names(folder: Path) -> None:

@@ -10,9 +10,14 @@ from cli.support import Program
 
 OPTIONS = {
     "audit": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--gate", "--json", "--proof",
-        "--force", "--quiet", "--deep", "--jobs", "--debug", "--version", "--help",
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--brief", "--gate", "--json",
+        "--proof", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version", "--help",
     },
+    "brief": {
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--output", "--force",
+        "--debug", "--version", "--help",
+    },
+    "checks": {"--debug", "--version", "--help"},
     "view": {
         "--size", "--bleed", "--page", "--max-megapixels", "--from", "--output", "--force",
         "--debug", "--version", "--help",
@@ -27,7 +32,7 @@ def test_help_lists_every_option_and_no_other(program: Program, command: str) ->
     assert ended.err == ""
     listed = re.findall(r"^  (?:-\w, )?(--[a-z-]+)", ended.out, flags=re.MULTILINE)
     assert set(listed) == OPTIONS[command]
-    assert f"standback {command} poster.png" in ended.out
+    assert f"\n  standback {command}" in ended.out
 
 
 def test_help_names_the_commands(program: Program) -> None:
@@ -35,6 +40,8 @@ def test_help_names_the_commands(program: Program) -> None:
     assert ended.code == 0
     assert re.findall(r"^  ([a-z]+) ", ended.out.partition("Commands:")[2], flags=re.MULTILINE) == [
         "audit",
+        "brief",
+        "checks",
         "view",
     ]
 
@@ -66,7 +73,14 @@ def test_help_loads_no_picture_library() -> None:
         ("compare a.png b.png", "no such command 'compare'"),
         ("letters", "no such command 'letters'"),
         ("--size A2 audit a.png", "there is no option --size"),
-        ("audit a.png --brief b.toml", "there is no option --brief"),
+        ("audit a.png --brief b.toml", "b.toml: there is no such file: check the name of the brief"),
+        ("audit a.png --brief .", ".: it is a folder: name the brief inside it"),
+        ("view a.png --from 5m --brief b.toml", "there is no option --brief"),
+        ("brief", "missing argument 'ARTWORK'; see 'standback brief --help'"),
+        ("brief a.png b.png", "got unexpected extra argument (b.png)"),
+        ("checks faint", "there is no check 'faint'; did you mean 'faint-text'?"),
+        ("checks zzz", "there is no check 'zzz'; 'standback checks' lists them"),
+        ("checks faint-text fades", "got unexpected extra argument (fades)"),
         ("audit a.png --html page.html", "there is no option --html"),
         ("audit a.png --stock coated", "there is no option --stock"),
         ("audit a.png --blead 3mm", "there is no option --blead (did you mean --bleed?)"),

@@ -7,6 +7,9 @@ from functools import cache
 import numpy as np
 import pytest
 
+from standback.brief.apply import with_brief
+from standback.brief.read import read_brief
+from standback.brief.starter import starter_brief
 from standback.findings import PosterReport, Report
 from standback.measure.model import Measurement
 from standback.pipeline import audit_artwork
@@ -80,6 +83,17 @@ def test_a_40_mm_letter_is_40_mm() -> None:
     assert line.letter_mm == line.cap_mm
 
 
+@pytest.mark.parametrize("seed", [9001, 9004, 9005])
+def test_a_starter_brief_changes_no_verdict(seed: int) -> None:
+    drawn, plain = audited(seed)
+    assert plain.findings
+    brief = read_brief(starter_brief(plain), file="starter.toml")
+    assert len(brief.lines) == len(plain.elements)
+    again = audit_artwork(drawn.artwork(), with_brief(Settings(), brief))
+    assert (again.verdict, again.findings, again.summary) == (plain.verdict, plain.findings, plain.summary)
+    assert again.unmatched == ()
+
+
 def small_poster(ppi: float) -> Poster:
     sheet = Sheet(210.0, 297.0, ppi, (24, 38, 66))
     sheet.text("RIVER NIGHT", sans_bold(), (250, 240, 220), (20, 60), cap_mm=24.0)
@@ -120,7 +134,7 @@ def test_the_farther_the_viewer_the_less_is_seen() -> None:
         assert mid.ratio is not None
         assert near.ratio is not None
         assert far.ratio <= mid.ratio <= near.ratio <= line.ratio * 1.02
-        assert far.css_px < mid.css_px < near.css_px
+        assert (far.css_px or 0) < (mid.css_px or 0) < (near.css_px or 0)
 
 
 def test_a_blank_sheet_is_nothing_found() -> None:

@@ -5,6 +5,16 @@ from dataclasses import replace
 import numpy as np
 
 from standback.artwork.model import Artwork, Level
+from standback.brief.model import (
+    Brief,
+    BriefFigure,
+    BriefLine,
+    BriefSheet,
+    Remark,
+    Viewing,
+    Waiver,
+    Where,
+)
 from standback.doubts import Doubt
 from standback.elements import Box, Line, Srgb8
 from standback.findings import (
@@ -23,6 +33,7 @@ from standback.findings import (
 from standback.light import srgb8_to_linear
 from standback.measure.model import Measurement, SeenAt, ViewerReach
 from standback.settings import Settings, stations
+from standback.sheet import parse_size
 
 PX_PER_MM = 4.0
 NAVY, PAPER, GREY = (24, 38, 66), (245, 242, 234), (168, 170, 172)
@@ -87,6 +98,8 @@ def line(
         letter_mm=letter_mm,
         stroke_mm=letter_mm / 7,
         em_mm=letter_mm / (0.52 if x_mm else 0.71),
+        px_per_mm=PX_PER_MM,
+        inks=None,
         reach_m=reach_m,
         reach=(
             ViewerReach(viewer="public", m=reach_m),
@@ -277,6 +290,44 @@ CLEAN = replace(
         "2 lines can be read from 5 m, and 2 of 2 from where they should be. Nothing measured falls short."
     ),
 )
+
+REMARKS = (
+    Remark(where=Where(words="top left"), text="The title wants more air above it."),
+    Remark(where=Where(point_mm=(210.0, 330.5)), text="What is this mark for?"),
+    Remark(where=Where(box_mm=(290.0, 540.0, 400.0, 580.0)), text="Say who sings, not who pays."),
+)
+BRIEF = Brief(
+    file="evensong.toml",
+    sheet=BriefSheet(size=parse_size("A2"), bleed_mm=3.0),
+    viewing=Viewing(far_m=8.0),
+    limits=(("text_ratio", 7.0),),
+    lines=(
+        BriefLine(
+            where=Where(words="top left"),
+            name="title",
+            tier="lead",
+            station="far",
+            role="title",
+            group="what",
+            wording="Evensong",
+            row=7,
+        ),
+    ),
+    figures=(BriefFigure(where=Where(box_mm=(1.0, 2.0, 3.0, 4.5)), name="organ", row=15),),
+    waivers=(Waiver(check="short-reach", line="title", reason="no poster is read from the balcony", row=20),),
+    remarks=REMARKS,
+)
+BRIEFED = replace(
+    POSTER,
+    elements=(replace(LINES[0], name="title", role="title", group="what", wording="Evensong"), *LINES[1:]),
+    remarks=REMARKS,
+    unmatched=(
+        "evensong.toml, line 15: the figure 'organ' (box 1, 2, 3, 4.5 mm) matches nothing: nothing found "
+        "is there",
+        "evensong.toml, line 20: the waiver (short-reach, line 'title') matches no finding: take it out",
+    ),
+)
+"""The poster with a brief."""
 
 REPORT = Report(settings=Settings(), posters=(POSTER,), unreadable=())
 

@@ -10,7 +10,7 @@ import jsonschema
 import numpy as np
 import pytest
 
-from reports.fixture import BATCH, BLANK, LINES, POSTER, REPORT
+from reports.fixture import BATCH, BLANK, BRIEF, BRIEFED, LINES, POSTER, REPORT
 from standback import __version__
 from standback.findings import Report
 from standback.reports.as_json import audit_schema, document, dumps
@@ -99,6 +99,8 @@ def test_a_whole_poster_without_elements() -> None:
         ],
         "carries": [],
         "not_judged": [],
+        "remarks": [],
+        "unmatched": [],
     }
 
 
@@ -107,6 +109,7 @@ def test_a_whole_element() -> None:
     assert element("L03") == {
         "id": "L03",
         "kind": "line",
+        "what": None,
         "found_by": ["shapes"],
         "box_px": [160, 1146, 640, 1206],
         "box_mm": [40.0, 286.5, 160.0, 301.5],
@@ -120,6 +123,8 @@ def test_a_whole_element() -> None:
         "tier": "support",
         "tier_from": "guess",
         "station": "mid",
+        "name": None,
+        "role": None,
         "group": None,
         "wording": None,
         "cap_mm": 15.0,
@@ -172,6 +177,101 @@ def test_settings_hold_what_decides() -> None:
     assert read["constants"]["eye"]["limit_arcmin"] == 5.0
 
 
+def test_without_a_brief_there_is_none() -> None:
+    read = check(BATCH)["settings"]
+    assert (read["brief"], read["from_brief"]) == (None, [])
+
+
+def test_a_brief_is_all_there() -> None:
+    briefed = replace(Settings(), brief=BRIEF, from_brief=("size", "limits"))
+    settings = check(replace(REPORT, settings=briefed))["settings"]
+    assert settings["from_brief"] == ["size", "limits"]
+    assert settings["brief"] == {
+        "file": "evensong.toml",
+        "sheet": {"size": {"width_mm": 420.0, "height_mm": 594.0, "name": "A2"}, "bleed_mm": 3.0},
+        "viewing": {"far_m": 8.0},
+        "limits": {"text_ratio": 7.0},
+        "lines": [
+            {
+                "where": {"box_mm": None, "point_mm": None, "words": "top left"},
+                "name": "title",
+                "tier": "lead",
+                "station": "far",
+                "role": "title",
+                "group": "what",
+                "wording": "Evensong",
+                "row": 7,
+            }
+        ],
+        "figures": [
+            {
+                "where": {"box_mm": [1.0, 2.0, 3.0, 4.5], "point_mm": None, "words": None},
+                "name": "organ",
+                "group": None,
+                "row": 15,
+            }
+        ],
+        "waivers": [
+            {
+                "reason": "no poster is read from the balcony",
+                "check": "short-reach",
+                "where": None,
+                "line": "title",
+                "row": 20,
+            }
+        ],
+        "remarks": [
+            {
+                "where": {"box_mm": None, "point_mm": None, "words": "top left"},
+                "text": "The title wants more air above it.",
+                "row": 0,
+            },
+            {
+                "where": {"box_mm": None, "point_mm": [210.0, 330.5], "words": None},
+                "text": "What is this mark for?",
+                "row": 0,
+            },
+            {
+                "where": {"box_mm": [290.0, 540.0, 400.0, 580.0], "point_mm": None, "words": None},
+                "text": "Say who sings, not who pays.",
+                "row": 0,
+            },
+        ],
+    }
+
+
+def test_what_the_brief_says_stands_by_the_elements_and_the_poster() -> None:
+    poster = check(replace(REPORT, posters=(BRIEFED,)))["posters"][0]
+    first = poster["elements"][0]
+    said = {key: first[key] for key in ("name", "role", "group", "wording")}
+    assert said == {"name": "title", "role": "title", "group": "what", "wording": "Evensong"}
+    assert poster["groups"] == [{"name": "what", "elements": ["L01"], "from": "brief"}]
+    assert poster["unmatched"] == list(BRIEFED.unmatched)
+    assert poster["remarks"] == [
+        {
+            "letter": "A",
+            "text": "The title wants more air above it.",
+            "place": "top left",
+            "box_mm": None,
+            "point_mm": None,
+        },
+        {
+            "letter": "B",
+            "text": "What is this mark for?",
+            "place": "centre",
+            "box_mm": None,
+            "point_mm": [210.0, 330.5],
+        },
+        {
+            "letter": "C",
+            "text": "Say who sings, not who pays.",
+            "place": "bottom right",
+            "box_mm": [290.0, 540.0, 400.0, 580.0],
+            "point_mm": None,
+        },
+    ]
+
+
 def test_further_constants_join_in() -> None:
     constants = document(REPORT, {"tiers": {"cap_per_em": 0.71}})["settings"]["constants"]
     assert constants["tiers"] == {"cap_per_em": 0.71}
@@ -215,16 +315,19 @@ def keys(value: Any, path: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
         yield from keys(value[0], (*path, 0))
 
 
-FREE = ("limits", "constants")
+FREE = {"limits", "constants"}
 """Settings whose own keys the schema leaves open."""
 
-REQUIRED = [p for p in keys(document(BATCH)) if not (len(p) > 2 and p[:1] == ("settings",) and p[1] in FREE)]
+ALL = replace(BATCH, settings=replace(Settings(), brief=BRIEF), posters=(BRIEFED, BLANK))
+"""A report with every key there is."""
+
+REQUIRED = [p for p in keys(document(ALL)) if not FREE & {*p[:-1]}]
 
 
 @pytest.mark.parametrize("path", REQUIRED, ids=lambda path: ".".join(map(str, path)))
 def test_the_schema_refuses_a_missing_key(path: tuple[Any, ...]) -> None:
     *way, last = path
-    read = document(BATCH)
+    read = document(ALL)
     inside: Any = read
     for step in way:
         inside = inside[step]

@@ -8,12 +8,12 @@ import numpy.typing as npt
 import pytest
 from PIL import Image
 
-from reports.fixture import BLANK, CLEAN, FACTS, FINDINGS, LINES, POSTER, artwork, line, place
+from reports.fixture import BLANK, BRIEFED, CLEAN, FACTS, FINDINGS, LINES, POSTER, artwork, line, place
 from standback import __version__
 from standback.elements import Box
 from standback.findings import Finding, Place, PosterReport, Severity, ranked
-from standback.reports.legend import Plan, plan
-from standback.reports.marks import TAG_RADIUS_PX, Mark, Rect, place_marks
+from standback.reports.legend import Plan, Told, plan
+from standback.reports.marks import TAG_RADIUS_PX, Mark, Rect, Subject, place_marks
 from standback.reports.proof import draw_proof
 
 LIVE = FINDINGS[:3]
@@ -35,7 +35,15 @@ def grey(poster: PosterReport) -> npt.NDArray[np.int16]:
 
 
 def marked(findings: tuple[Finding, ...], lines: tuple[Rect, ...] = ()) -> tuple[Mark, ...]:
-    return place_marks(findings, lines, FACTS, FRAME, 40.0)
+    subjects = [
+        Subject(
+            label=str(finding.rank),
+            severity=finding.severity,
+            boxes_mm=tuple(place.box_mm for place in finding.places),
+        )
+        for finding in findings
+    ]
+    return place_marks(subjects, lines, FACTS, FRAME, 40.0)
 
 
 def tag_rect(mark: Mark) -> Rect:
@@ -143,16 +151,16 @@ def test_severity_survives_a_black_and_white_print() -> None:
 def test_every_place_lies_inside_a_mark_of_its_finding() -> None:
     marks = marked(LIVE)
     for finding in LIVE:
-        boxes = [mark.box for mark in marks if mark.rank == finding.rank]
+        boxes = [mark.box for mark in marks if mark.box and mark.label == str(finding.rank)]
         for spot in finding.places:
             x0, y0, x1, y1 = on_page(spot.box_mm)
             assert any(b[0] <= x0 and b[1] <= y0 and b[2] >= x1 and b[3] >= y1 for b in boxes)
 
 
 def test_places_that_stand_together_share_a_mark_and_others_do_not() -> None:
-    assert [mark.rank for mark in marked(LIVE)] == [1, 2, 3], "three lines of one paragraph: one mark"
+    assert [mark.label for mark in marked(LIVE)] == ["1", "2", "3"], "three lines of one paragraph: one mark"
     apart = replace(FINDINGS[0], places=(place("L01"), place("L03"), place("L07")))
-    assert [mark.rank for mark in marked((apart,))] == [1, 1, 1]
+    assert [mark.label for mark in marked((apart,))] == ["1", "1", "1"]
 
 
 def test_tags_keep_clear_of_letters_and_of_each_other() -> None:
@@ -181,11 +189,17 @@ def test_tags_stay_on_the_page(corner: tuple[float, float]) -> None:
     assert (right <= FRAME[2] + 40) and (bottom <= FRAME[3] + 40)
 
 
-def laid_out(findings: tuple[Finding, ...], aspect: float = 420 / 594, *, waived: int = 1) -> Plan:
+def laid_out(
+    findings: tuple[Finding, ...],
+    aspect: float = 420 / 594,
+    *,
+    waived: int = 1,
+    remarks: tuple[Told, ...] = (),
+) -> Plan:
     def measure(text: str, size_px: int) -> float:
         return 0.55 * size_px * len(text)
 
-    return plan(findings, waived, aspect, AREA, measure, beside=aspect <= 1)
+    return plan(findings, remarks, waived, aspect, AREA, measure, beside=aspect <= 1)
 
 
 @pytest.mark.parametrize("aspect", [0.05, 420 / 594, 1.0, 594 / 420, 20.0])
@@ -195,8 +209,8 @@ def test_the_legend_fits_beside_or_below(aspect: float, count: int) -> None:
     x0, y0, x1, y1 = layout.frame
     assert (x1 - x0) / (y1 - y0) == pytest.approx(aspect)
     assert AREA[0] <= x0 < x1 <= AREA[2] and AREA[1] <= y0 < y1 <= AREA[3]
-    ranks = [entry.rank for entry in layout.entries if entry.rank is not None]
-    assert ranks == list(range(1, count + 1))
+    labels = [entry.label for entry in layout.entries if entry.label is not None]
+    assert labels == [str(rank) for rank in range(1, count + 1)]
     for entry in layout.entries:
         assert entry.x >= x1 if aspect <= 1 else entry.y >= y1
         assert entry.y + entry.height <= AREA[3]
@@ -208,7 +222,7 @@ def test_what_does_not_fit_is_counted() -> None:
     layout = laid_out(many(60, change="Darken the ink and set it larger. " * 6))
     *shown, last = layout.entries
     assert 12 <= len(shown) < 60
-    assert last.rank is None
+    assert last.label is None
     assert " ".join(row.text for row in last.rows) == f"In the report: {60 - len(shown)} more findings."
 
 
@@ -219,3 +233,59 @@ def test_waived_findings_are_counted_not_marked() -> None:
 
 def test_few_findings_are_set_larger_than_many() -> None:
     assert laid_out(many(2)).entries[0].rows[0].size_px > laid_out(many(12)).entries[0].rows[0].size_px
+
+
+REMARKS = tuple(
+    Told(letter=letter, place="top left", text="Say who sings. " * (3 + n)) for n, letter in enumerate("ABC")
+)
+
+
+def test_remarks_stand_after_the_findings_under_their_letters() -> None:
+    layout = laid_out(LIVE, remarks=REMARKS)
+    assert [entry.label for entry in layout.entries] == ["1", "2", "3", "A", "B", "C", None]
+    first = layout.entries[3]
+    assert first.severity is None
+    assert first.rows[0].quiet
+    assert " ".join(row.text for row in first.rows) == "top left Say who sings. Say who sings. Say who sings."
+
+
+def test_where_room_is_short_findings_give_way_before_remarks() -> None:
+    change = "Darken the ink and set it larger. " * 6
+    layout = laid_out(many(60, change=change), remarks=REMARKS)
+    *shown, last = layout.entries
+    count = len(shown) - len(REMARKS)
+    assert [entry.label for entry in shown] == [*(str(n) for n in range(1, count + 1)), "A", "B", "C"]
+    assert " ".join(row.text for row in last.rows) == f"In the report: {60 - count} more findings."
+    crowd = tuple(Told(letter=str(n), place="top", text=change * 3) for n in range(200))
+    *shown, last = laid_out(many(2), remarks=crowd).entries
+    said = f"In the report: 2 more findings and {200 - len(shown)} more remarks."
+    assert " ".join(row.text for row in last.rows) == said
+
+
+def test_a_remark_without_a_box_is_pinned_in_its_part_of_the_sheet() -> None:
+    part_mm = (0.0, 0.0, 140.0, 198.0)
+    letters = tuple((5.0, y, 135.0, y + 20.0) for y in (10.0, 40.0, 90.0, 120.0, 160.0))
+    pins = [Subject(label=letter, severity=None, part_mm=part_mm) for letter in "AB"]
+    first, second = place_marks(pins, letters, FACTS, FRAME, 40.0)
+    left, top, right, bottom = on_page(part_mm)
+    for mark in (first, second):
+        assert mark.box is None
+        assert mark.leader is None
+        x0, y0, x1, y1 = tag_rect(mark)
+        assert (x0 >= left) and (y0 >= top) and (x1 <= right) and (y1 <= bottom)
+        assert not any(overlap((x0, y0, x1, y1), on_page(box_mm)) for box_mm in letters)
+    assert not overlap(tag_rect(first), tag_rect(second))
+
+
+def test_a_pin_fits_the_smallest_part_of_a_sheet() -> None:
+    pin = Subject(label="A", severity=None, part_mm=(0.0, 0.0, 1.0, 2.0))
+    (mark,) = place_marks([pin], [], FACTS, FRAME, 40.0)
+    assert mark.tag_xy == pytest.approx((101.0, 202.0))
+
+
+def test_remarks_are_drawn_and_explained() -> None:
+    with_remarks, without = grey(BRIEFED), grey(replace(BRIEFED, remarks=()))
+    x0, y0, x1, y1 = sheet_on(grey(replace(POSTER, findings=())))
+    changed = with_remarks != without
+    assert changed[y0:y1, x0:x1].sum() > 1000, "marks on the sheet"
+    assert changed[y0:y1, x1 + 45 :].sum() > 1000, "words beside it"

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from reports.fixture import BATCH, BLANK, CLEAN, FINDINGS, POSTER, REPORT
+from reports.fixture import BATCH, BLANK, BRIEFED, CLEAN, FINDINGS, POSTER, REPORT
 from standback.findings import PosterReport, Report, Unreadable, ranked
 from standback.reports.terminal import render
 from standback.reports.wrapping import columns
@@ -129,6 +129,30 @@ def one(poster: PosterReport) -> Report:
 
 def test_a_whole_batch() -> None:
     assert render(BATCH, width=80, colour=False) == WHOLE
+
+
+def test_what_a_brief_adds() -> None:
+    text = render(one(BRIEFED), width=80, colour=False)
+    assert """
+            Waived: no poster is read from the balcony
+
+Remarks
+  A   top left
+      The title wants more air above it.
+  B   centre: 210 mm from the left, 330 mm from the top
+      What is this mark for?
+  C   bottom right: 290 mm from the left, 540 mm from the top, 110 × 40 mm
+      Say who sings, not who pays.
+
+What carries
+""" in text
+    assert """
+       420 × 594 mm
+Brief  evensong.toml, line 15: the figure 'organ' (box 1, 2, 3, 4.5 mm) matches
+       nothing: nothing found is there
+       evensong.toml, line 20: the waiver (short-reach, line 'title') matches no
+       finding: take it out
+Not judged:""" in text
 
 
 def test_one_poster_has_no_tally() -> None:

@@ -62,7 +62,7 @@ def test_a_line_goes_by_the_height_that_counts() -> None:
 
 def test_a_place_without_a_line_goes_by_its_box() -> None:
     detail = replace(FINDINGS[0], elements=("D01",))
-    said = "middle left: 40 mm from the left, 286 mm from the top, 120 × 15 mm"
+    said = "D01 (middle left): 40 mm from the left, 286 mm from the top, 120 × 15 mm"
     assert words.places(detail, POSTER) == said
     assert words.places(replace(detail, elements=(), places=()), POSTER) == ""
 
@@ -78,6 +78,13 @@ def test_print_line() -> None:
     assert words.print_line(facts) == (
         "CMYK, Coated 39; 150 ppi at printed size; 3 mm bleed; trim 420 × 594 mm"
     )
+
+
+@pytest.mark.parametrize(
+    ("index", "letter"), [(0, "A"), (25, "Z"), (26, "AA"), (51, "AZ"), (52, "BA"), (701, "ZZ"), (702, "AAA")]
+)
+def test_remarks_go_by_letters(index: int, letter: str) -> None:
+    assert words.remark_letter(index) == letter
 
 
 @pytest.mark.parametrize(

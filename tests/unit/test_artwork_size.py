@@ -20,8 +20,11 @@ def size_of(
     *ppi: tuple[float, float],
     size: SheetSize | None = None,
     bleed_mm: float = 0.0,
+    from_brief: tuple[str, ...] = (),
 ) -> PrintedSize:
-    return printed_size(width_px, height_px, resolutions_ppi=ppi, size=size, bleed_mm=bleed_mm)
+    return printed_size(
+        width_px, height_px, resolutions_ppi=ppi, size=size, bleed_mm=bleed_mm, from_brief=from_brief
+    )
 
 
 def refusal(*args: Any, **options: Any) -> str:
@@ -33,6 +36,29 @@ def refusal(*args: Any, **options: Any) -> str:
 def test_the_size_asked_for_outranks_the_files() -> None:
     found = size_of(2480, 3508, (300, 300), size=parse_size("A2"))
     assert found == PrintedSize(width_mm=420, height_mm=594, size_from="option")
+
+
+def test_a_brief_can_ask_for_the_size() -> None:
+    found = size_of(2480, 3508, (300, 300), size=parse_size("A2"), from_brief=("size",))
+    assert found == PrintedSize(width_mm=420, height_mm=594, size_from="brief")
+    assert size_of(2480, 3508, (300, 300), from_brief=("bleed_mm",)).size_from == "file"
+
+
+@pytest.mark.parametrize(
+    ("from_brief", "check"),
+    [
+        ((), "--size and --bleed"),
+        (("size",), "the size in the brief and --bleed"),
+        (("bleed_mm",), "--size and the bleed in the brief"),
+        (("size", "bleed_mm", "far_m"), "size and bleed in the brief"),
+    ],
+)
+def test_a_refusal_sends_people_to_where_they_said_it(from_brief: tuple[str, ...], check: str) -> None:
+    said = refusal(1200, 1000, size=parse_size("500x500mm"), bleed_mm=3.0, from_brief=from_brief)
+    assert f": check {check}; " in said
+    where = "the bleed in the brief" if "bleed_mm" in from_brief else "--bleed"
+    said = refusal(10, 10, size=parse_size("100x100mm"), bleed_mm=5000.0, from_brief=from_brief)
+    assert said.endswith(f": check {where}")
 
 
 def test_the_size_asked_for_turns_with_the_artwork() -> None:

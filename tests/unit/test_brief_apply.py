@@ -20,14 +20,15 @@ SHEET = {"width_mm": 420.0, "height_mm": 594.0}
 
 
 @pytest.mark.parametrize(
-    ("settings", "brief", "given", "wanted"),
+    ("settings", "brief", "given", "wanted", "from_brief"),
     [
-        (Settings(), Brief(), (), Settings()),
+        (Settings(), Brief(), (), Settings(), ()),
         (
             Settings(),
             SAYS_ALL,
             (),
             Settings(size=A2, bleed_mm=3.0, far_m=8.0, limits=Limits(text_ratio=7.0)),
+            ("size", "bleed_mm", "far_m", "limits"),
         ),
         # an option outranks the brief, also where it says the default
         (
@@ -35,24 +36,36 @@ SHEET = {"width_mm": 420.0, "height_mm": 594.0}
             SAYS_ALL,
             ("size", "far_m", "bleed_mm"),
             Settings(size=A3, far_m=2.0, bleed_mm=0.0, limits=Limits(text_ratio=7.0)),
+            ("limits",),
         ),
         # a brief without a word on it leaves an option, and what is no business of a brief
-        (Settings(size=A3, gate="warn"), Brief(), ("size",), Settings(size=A3, gate="warn")),
+        (
+            Settings(size=A3, gate="warn"),
+            Brief(),
+            ("size",),
+            Settings(size=A3, gate="warn"),
+            (),
+        ),
         (
             Settings(gate="warn", limits=Limits(tier_gap=1.5)),
             SAYS_ALL,
-            (),
-            Settings(
-                size=A2, bleed_mm=3.0, far_m=8.0, gate="warn", limits=Limits(tier_gap=1.5, text_ratio=7.0)
-            ),
+            ("size",),
+            Settings(bleed_mm=3.0, far_m=8.0, gate="warn", limits=Limits(tier_gap=1.5, text_ratio=7.0)),
+            ("bleed_mm", "far_m", "limits"),
         ),
-        (Settings(limits=Limits(text_ratio=3.0)), SAYS_ALL, ("limits", "size", "far_m", "bleed_mm"),
-         Settings(limits=Limits(text_ratio=3.0))),
+        (
+            Settings(limits=Limits(text_ratio=3.0)),
+            SAYS_ALL,
+            ("limits", "size", "far_m", "bleed_mm"),
+            Settings(limits=Limits(text_ratio=3.0)),
+            (),
+        ),
     ],
-)  # fmt: skip
+)
 def test_an_option_outranks_the_brief_and_the_brief_a_default(
-    settings: Settings, brief: Brief, given: tuple[str, ...], wanted: Settings
+    settings: Settings, brief: Brief, given: tuple[str, ...], wanted: Settings, from_brief: tuple[str, ...]
 ) -> None:
+    wanted = replace(wanted, brief=brief, from_brief=from_brief)
     assert with_brief(settings, brief, given=given) == wanted
 
 

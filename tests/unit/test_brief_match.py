@@ -8,8 +8,7 @@ from reports.fixture import FACTS
 from reports.fixture import LINES as FOUND
 from standback.brief.match import Matches, Unmatched, covers, match
 from standback.brief.model import Where
-from standback.places import PLACES, BoxMm, lies_at, place_in_words, read_place
-from standback.reports.words import where as where_in_reports
+from standback.places import PLACES, BoxMm, lies_at, part_of_sheet, place_in_words, read_place
 
 SHEET = {"width_mm": 420.0, "height_mm": 594.0}
 TITLE: BoxMm = (40, 48, 380, 110)
@@ -122,10 +121,9 @@ _SIDES = st.floats(-20, 620, allow_nan=False)
 
 @settings(max_examples=200, deadline=None)
 @given(_SIDES, _SIDES, st.floats(0.1, 500), st.floats(0.1, 700))
-def test_places_in_words_are_those_of_the_reports(x0: float, y0: float, width: float, height: float) -> None:
+def test_every_box_lies_at_a_place_in_words(x0: float, y0: float, width: float, height: float) -> None:
     at = (x0, y0, x0 + width, y0 + height)
     place = place_in_words(at, FACTS.width_mm, FACTS.height_mm)
-    assert place == where_in_reports(at, FACTS)
     assert read_place(place.upper()) == place
     assert lies_at(place, at, FACTS.width_mm, FACTS.height_mm)
     assert sum(lies_at(one, at, FACTS.width_mm, FACTS.height_mm) for one in ("top", "middle", "bottom")) == 1
@@ -148,6 +146,20 @@ def test_places_as_people_write_them(text: str, place: str | None) -> None:
 
 def test_every_place_has_one_name() -> None:
     assert len(set(PLACES)) == len(PLACES) == 21
+
+
+@pytest.mark.parametrize("place", PLACES)
+def test_the_part_of_a_sheet_that_a_place_names_lies_there(place: str) -> None:
+    part = part_of_sheet(place, FACTS.width_mm, FACTS.height_mm)
+    assert lies_at(place, part, FACTS.width_mm, FACTS.height_mm)
+
+
+def test_parts_of_a_sheet() -> None:
+    assert part_of_sheet("bottom right", 300, 600) == (200, 400, 300, 600)
+    assert part_of_sheet("centre", 300, 600) == (100, 200, 200, 400)
+    assert part_of_sheet("top", 300, 600) == part_of_sheet("across the top", 300, 600) == (0, 0, 300, 200)
+    assert part_of_sheet("down the left side", 300, 600) == (0, 0, 100, 600)
+    assert part_of_sheet("over most of the sheet", 300, 600) == (0, 0, 300, 600)
 
 
 def test_a_place_a_report_names_is_found_again() -> None:

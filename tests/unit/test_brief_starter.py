@@ -40,7 +40,7 @@ def test_it_says_where_the_lines_are_and_nothing_else(report: PosterReport) -> N
         height_mm=FACTS.height_mm,
     )
     assert found.entry_of == tuple(range(len(report.elements)))
-    assert with_brief(Settings(), brief) == Settings()
+    assert with_brief(Settings(), brief) == Settings(brief=brief)
 
 
 def test_of_a_poster_without_lines() -> None:

@@ -1,11 +1,23 @@
 """One cause, one finding; and the order of findings."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 from checks.builders import measured, text_line
-from standback.findings import Severity, ranked
-from standback.judge import judge
+from standback.findings import Finding, Severity, ranked
+from standback.judge import causes, failed
+from standback.measure.model import Measurement, Measurements
 from standback.settings import Limits
 
 LIMITS = Limits()
+
+
+def of(lines: Sequence[Measurement]) -> Measurements:
+    return Measurements(lines=tuple(lines))
+
+
+def judge(lines: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+    return causes(failed(of(lines), limits), of(lines))
 
 
 def test_the_first_cause_is_listed_and_the_later_quoted() -> None:
@@ -54,6 +66,37 @@ def test_pale_lines_of_one_colour_share_a_finding_whatever_their_size() -> None:
         (("L03",), "lead"),
         (("L01", "L02"), "lead"),
     }
+
+
+def waived(finding: Finding, reason: str) -> Finding:
+    return replace(finding, waived=reason)
+
+
+def test_what_is_waived_hides_nothing_that_is_not() -> None:
+    lines = [measured(ratio=1.5, reach_m=1.0, tier="lead")]
+    pale, small = failed(of(lines), LIMITS)
+    accepted, live = causes([small, waived(pale, "their colour")], of(lines))
+    assert (live.check, live.waived) == ("short-reach", None)
+    assert "contrast" not in live.says
+    assert (accepted.check, accepted.waived) == ("faint-text", "their colour")
+    assert "Also" not in accepted.says
+
+
+def test_what_is_waived_for_one_reason_is_one_finding() -> None:
+    lines = [measured(f"L0{n}", line=text_line(at=(100, 100 * n)), ratio=3.0, reach_m=0.3) for n in range(4)]
+    raw = [
+        waived(f, "known") if f.elements[0] in ("L00", "L01") else f
+        for f in failed(of(lines), LIMITS)
+        if f.elements[0] != "L03"
+    ]
+    raw += [waived(f, "also known") for f in failed(of(lines[3:]), LIMITS)]
+    found = {f.waived: f for f in causes(raw, of(lines))}
+    assert {reason: f.elements for reason, f in found.items()} == {
+        None: ("L02",),
+        "known": ("L00", "L01"),
+        "also known": ("L03",),
+    }
+    assert all("Also too small" in f.says for f in found.values())
 
 
 def test_nothing_found_stands_alone() -> None:

@@ -41,15 +41,22 @@ _LONGEST_NAME = 80
 _NOTICEABLE_CODES = 1
 """A profile that moves no colour by more than this (rounding in the colour engine) is sRGB."""
 
+LEAST_INK_CODE = 26
+"""An ink counts from a tenth of full cover: below, it prints as scattered dots (ours)."""
+
 Plane = npt.NDArray[np.uint8]
 ToSrgb = Callable[[Image.Image], Image.Image]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class InSrgb:
-    """The picture in sRGB, (H, W, 3) uint8 as stored (not yet turned), and what was said of its colour."""
+    """The picture in sRGB, (H, W, 3) uint8 as stored (not yet turned), and what was said of its colour.
+
+    `inks` holds the number of process inks on each pixel, (H, W) uint8, None unless it came as CMYK.
+    """
 
     srgb8: Srgb8Picture
+    inks: Plane | None
     colour: str
     profile: str | None
     doubts: tuple[Doubt, ...]
@@ -66,13 +73,16 @@ def to_srgb8(decoded: Decoded) -> InSrgb:
     convert, profile, doubts = _conversion(_colour_mode(image.mode), decoded.icc_profile)
     width, height = image.size
     srgb8 = np.empty((height, width, 3), np.uint8)
+    inks = np.empty((height, width), np.uint8) if image.mode == "CMYK" else None
     rows = max(1, _STRIP_PX // width)
     for top in range(0, height, rows):
         strip = image.crop((0, top, width, min(top + rows, height)))
         planes, alpha = _planes(strip, decoded)
+        if inks is not None:
+            inks[top : top + rows] = (np.asarray(planes) >= LEAST_INK_CODE).sum(axis=2, dtype=np.uint8)
         codes = np.asarray(convert(planes))
         srgb8[top : top + rows] = codes if alpha is None else _over_white(codes, alpha)
-    return InSrgb(srgb8=srgb8, colour=colour, profile=profile, doubts=doubts)
+    return InSrgb(srgb8=srgb8, inks=inks, colour=colour, profile=profile, doubts=doubts)
 
 
 def _colour_mode(mode: str) -> str:

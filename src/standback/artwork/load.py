@@ -6,6 +6,7 @@ from math import isfinite
 from pathlib import Path
 
 import numpy as np
+import numpy.typing as npt
 
 from standback.artwork.colour import InSrgb, to_srgb8
 from standback.artwork.decode import decode, quiet_pillow
@@ -54,6 +55,7 @@ def load(
     artwork = Artwork(
         file=str(path),
         srgb8=in_srgb.srgb8,
+        inks=in_srgb.inks,
         levels=(),
         width_mm=printed.width_mm,
         height_mm=printed.height_mm,
@@ -122,18 +124,23 @@ def _read(
             from_brief=from_brief,
         )
         in_srgb = to_srgb8(decoded)
-    return replace(in_srgb, srgb8=_turned(in_srgb.srgb8, decoded.turn)), printed, decoded.animated
+    turned = replace(
+        in_srgb,
+        srgb8=_turned(in_srgb.srgb8, decoded.turn),
+        inks=None if in_srgb.inks is None else _turned(in_srgb.inks, decoded.turn),
+    )
+    return turned, printed, decoded.animated
 
 
-def _turned(srgb8: Srgb8Picture, turn: int) -> Srgb8Picture:
+def _turned(picture: npt.NDArray[np.uint8], turn: int) -> npt.NDArray[np.uint8]:
     """Turn a picture as stored to the way it is displayed: EXIF 2.32, orientation 1 to 8."""
     if turn >= 5:
-        srgb8 = srgb8.swapaxes(0, 1)
+        picture = picture.swapaxes(0, 1)
     if turn in (3, 4, 7, 8):
-        srgb8 = srgb8[::-1]
+        picture = picture[::-1]
     if turn in (2, 3, 6, 7):
-        srgb8 = srgb8[:, ::-1]
-    return np.ascontiguousarray(srgb8)
+        picture = picture[:, ::-1]
+    return np.ascontiguousarray(picture)
 
 
 def _with_levels(artwork: Artwork) -> Artwork:

@@ -50,6 +50,8 @@ class Artwork:
         The file's own colour space in words: "RGB", "CMYK", "grey", "palette", ...
     profile
         Name of the embedded colour profile, None without one.
+    inks
+        (H, W) uint8, the number of process inks on each pixel; None unless the file came as CMYK.
     """
 
     file: str
@@ -62,6 +64,7 @@ class Artwork:
     colour: str
     profile: str | None
     doubts: tuple[Doubt, ...]
+    inks: npt.NDArray[np.uint8] | None = None
 
     @property
     def width_px(self) -> int:

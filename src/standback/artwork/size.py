@@ -89,6 +89,8 @@ def _asked_for(
 
 def _where_asked(from_brief: Collection[str]) -> str:
     """Say where size and bleed were given, for somebody to look there."""
+    if {"size", "bleed_mm"} <= {*from_brief}:
+        return "size and bleed in the brief"
     size = "the size in the brief" if "size" in from_brief else "--size"
     bleed = "the bleed in the brief" if "bleed_mm" in from_brief else "--bleed"
     return f"{size} and {bleed}"

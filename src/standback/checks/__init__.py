@@ -1,9 +1,11 @@
 """Measurements -> findings. `CHECKS` is the registry; its order is the order of causes."""
 
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
+from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
 from standback.checks.model import Check
 from standback.checks.presence import NOTHING_FOUND
+from standback.checks.printing import COARSE_ARTWORK, HAIRLINE, MANY_INKS
 from standback.checks.seen import FADES, WASHED_OUT
 
 CHECKS: tuple[Check, ...] = (
@@ -14,6 +16,11 @@ CHECKS: tuple[Check, ...] = (
     WASHED_OUT,
     FADES,
     READ_LATE,
+    FAINT_DETAIL,
+    DETAIL_LOST,
+    HAIRLINE,
+    MANY_INKS,
+    COARSE_ARTWORK,
 )
 """Every check. Of several that one line fails, the first is its cause; the later are quoted in it."""
 

@@ -1,18 +1,16 @@
 """Checks of a line's contrast with its ground."""
 
-from collections.abc import Sequence
-
 from standback.checks.model import Check
-from standback.checks.of_line import line_finding
+from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_colours
 from standback.numbers import distance, ratio
 from standback.settings import Limits
 
 
-def _faint_text(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_faint(m, limits) for m in measurements if m.ratio < m.ratio_wanted)
+def _faint_text(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_faint(m, limits) for m in measured.lines if m.ratio < m.ratio_wanted)
 
 
 def _faint(m: Measurement, limits: Limits) -> Finding:
@@ -64,8 +62,8 @@ FAINT_TEXT = Check(
 )
 
 
-def _patchy_ground(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_patchy(m) for m in measurements if m.ratio_worst < m.ratio_wanted <= m.ratio)
+def _patchy_ground(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_patchy(m) for m in measured.lines if m.ratio_worst < m.ratio_wanted <= m.ratio)
 
 
 def _patchy(m: Measurement) -> Finding:

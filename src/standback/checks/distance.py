@@ -3,9 +3,9 @@
 from collections.abc import Sequence
 
 from standback.checks.model import Check
-from standback.checks.of_line import line_finding
+from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_style
 from standback.numbers import distance
 from standback.settings import NEAR_M, Limits
@@ -14,8 +14,9 @@ SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
 
 
-def _short_reach(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_short(m, limits) for m in measurements if m.reach_m < limits.reach_warn_share * m.station_m)
+def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    share = limits.reach_warn_share
+    return tuple(_short(m, limits) for m in measured.lines if m.reach_m < share * m.station_m)
 
 
 def _short(m: Measurement, limits: Limits) -> Finding:
@@ -74,10 +75,10 @@ ALONE_LETTERS = 2.0
 """A line with nothing of its style within so many letter heights stands alone (design rule, ours)."""
 
 
-def _read_late(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+def _read_late(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     # a line with a farther station of its own is judged by that
-    late = (m for m in measurements if m.station == "near" and m.reach_m < m.mid_m)
-    return tuple(_late(m) for m in late if _alone(m, measurements, limits))
+    late = (m for m in measured.lines if m.station == "near" and m.reach_m < m.mid_m)
+    return tuple(_late(m) for m in late if _alone(m, measured.lines, limits))
 
 
 def _alone(m: Measurement, measurements: Sequence[Measurement], limits: Limits) -> bool:

@@ -1,14 +1,15 @@
 """What a check is."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
+from typing import Any
 
 from standback.findings import Finding
-from standback.measure.model import Measurement
+from standback.measure.model import Measurements
 from standback.settings import Limits
 
-Run = Callable[[Sequence[Measurement], Limits], tuple[Finding, ...]]
-Alike = Callable[[Measurement, Measurement], bool]
+Run = Callable[[Measurements, Limits], tuple[Finding, ...]]
+Alike = Callable[[Any, Any], bool]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -24,12 +25,12 @@ class Check:
     source
         Where the limit comes from, or "ours".
     alike
-        Whether two lines that fall short do so for the same cause and are mended by the same change,
+        Whether two elements that fall short do so for the same cause and are mended by the same change,
         so that one finding names both.
     asks, severity
         What it asks for, and how bad it is to fall short of that, the limits as fields: "{text_ratio:g}:1".
     mended_by
-        What kinds of change can mend it, the mildest first: "colour", "even ground", "size".
+        What kinds of change to a line can mend it, the mildest first: "colour", "even ground", "size".
     measured_as, needed_as
         How its two numbers stand against each other in a report.
     needs_seen

@@ -1,15 +1,13 @@
 """Is there anything on the sheet at all."""
 
-from collections.abc import Sequence
-
 from standback.checks.model import Check
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement
+from standback.measure.model import Measurements
 from standback.settings import Limits
 
 
-def _nothing_found(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
-    if measurements:
+def _nothing_found(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    if measured.elements:
         return ()
     return (
         Finding(

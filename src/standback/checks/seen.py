@@ -1,20 +1,18 @@
 """Checks of what is left of a line after the way to the viewer's eye."""
 
-from collections.abc import Sequence
-
 from standback.checks.model import Check
-from standback.checks.of_line import line_finding
+from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
 from standback.light import luminance1, srgb8_to_linear
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_colours
 from standback.numbers import distance, ratio
 from standback.settings import Limits
 
 
-def _washed_out(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+def _washed_out(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     findings = []
-    for m in measurements:
+    for m in measured.lines:
         seen = m.at(m.station).ratio if m.seen else None
         needed = limits.washed_out_dark_ratio if _dark_type(m) else limits.washed_out_light_ratio
         if seen is not None and seen < needed:
@@ -64,10 +62,10 @@ WASHED_OUT = Check(
 )
 
 
-def _fades(measurements: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:
+def _fades(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     return tuple(
         finding
-        for m in measurements
+        for m in measured.lines
         if m.seen and m.tier != "small" and (finding := _faded(m, limits)) is not None
     )
 

@@ -26,9 +26,7 @@ standback audit poster.png --brief brief.toml
 """
 
 
-@click.command(
-    cls=GroupedCommand, help=_HELP, short_help="Write a brief to begin with, for you to fill in."
-)
+@click.command(cls=GroupedCommand, help=_HELP, short_help="Write a brief to begin with, for you to fill in.")
 @click.argument("artwork")
 @artwork_options
 @far_option
@@ -67,9 +65,7 @@ def brief(
     if output_path not in (None, STDOUT):
         output = outputs.Output(option="--output", given=output_path, force=force)
         outputs.check_outputs([output], [artwork])
-    settings = Settings(
-        size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels
-    )
+    settings = Settings(size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels)
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         outcome = batch.audit_file(artwork, batch.Task(settings=settings, quiet_warnings=not run.debug))

@@ -12,6 +12,7 @@ _HELP = """List the checks; of one, tell why it matters, what it asks for, and w
 standback checks
 standback checks faint-text
 """
+_ALL = "'standback checks' lists them"
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="List the checks, or tell all of one.")
@@ -30,5 +31,5 @@ def checks(check_id: str | None) -> int:
     elif check_id in ids:
         console.out(catalogue.tell_check(check_of(check_id), Limits(), width=console.width()))
     else:
-        raise UsageError(f"there is no check {shown(check_id)}; {guess(check_id, ids)}")
+        raise UsageError(f"there is no check {shown(check_id)}; {guess(check_id, ids, otherwise=_ALL)}")
     return ExitCode.GOOD

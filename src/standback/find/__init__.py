@@ -1,5 +1,6 @@
 """Finds elements on an artwork."""
 
+from standback.find.detail import find_details
 from standback.find.text import find_lines
 
-__all__ = ["find_lines"]
+__all__ = ["find_details", "find_lines"]

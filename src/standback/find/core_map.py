@@ -20,7 +20,7 @@ TALL, SLACK_CELLS = 1.6, 2.0
 """A core this many times (and cells) taller than its columns are thick holds more than one line."""
 SHORT = 2.5
 """A core shorter than this many thicknesses tells nothing about its tilt."""
-JOIN_GAP_BODIES, JOIN_MIDDLE_BODIES, JOIN_RATIO = 1.0, 0.3, 1.45
+JOIN_GAP_BODIES, JOIN_MIDDLE_BODIES, JOIN_RATIO = 1.6, 0.3, 1.45
 """Pieces in one row this close are one line (ours)."""
 
 

@@ -15,7 +15,7 @@ from standback.find.detail_kinds import kind_of
 from standback.find.detail_lines import lettered, of_lines
 from standback.find.detail_marks import Marks, joined, marks_of
 from standback.find.detail_rivals import settled
-from standback.find.detail_thin import FINE_MM, Codes, Flags, Shares, thin_pixels
+from standback.find.detail_thin import DARK, FINE_MM, LIGHT, Codes, Flags, Shares, thin_pixels
 from standback.light import contrast_ratio
 
 MOST_PATCHES = 12
@@ -40,20 +40,20 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
         return ()
     codes = Codes(artwork)
     dark, light, flat = thin_pixels(codes, lettered(artwork, lines))
-    marks = joined(marks_of(codes, dark), marks_of(codes, light))
+    thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
+    thin.ravel()[dark.at], thin.ravel()[light.at] = DARK, LIGHT
+    marks = joined(*(marks_of(codes, one, thin > 0) for one in (dark, light)))
     coded = code_boxes(codes, dark, light)
     chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
     groups = settled(groups_of(marks.of(chosen), codes))
     groups = [group for group in groups if _worth(group, codes)]
     place = np.zeros((codes.height, codes.width), dtype=np.int16)
-    for thin in (dark, light):
-        place.ravel()[thin.at] = _sign(thin.dark) * np.iinfo(np.int16).max
     for number, group in enumerate(groups, start=1):
-        place.ravel()[group.marks.pixels] = _sign(bool(group.marks.dark[0])) * number
+        place.ravel()[group.marks.pixels] = number
     found = [
         detail
         for number, group in enumerate(groups, start=1)
-        if (detail := _detail(artwork, codes, group, place, number, flat)) is not None
+        if (detail := _detail(artwork, codes, group, Places(thin=thin, group=place, number=number), flat)) is not None
     ]
     found.extend(_code(artwork, codes, box) for box in coded)
     found = sorted(found, key=lambda one: -one.area_mm2)[:MOST_PATCHES]
@@ -75,35 +75,29 @@ def _worth(group: Group, codes: Codes) -> bool:
     return span >= wanted and (length >= LEAST_LENGTH * wanted or len(marks) >= LEAST_DOTS)
 
 
-def _sign(dark: bool) -> int:
-    return 1 if dark else -1
-
-
-def _detail(
-    artwork: Artwork, codes: Codes, group: Group, place: Places, number: int, flat: Shares
-) -> Detail | None:
+def _detail(artwork: Artwork, codes: Codes, group: Group, places: Places, flat: Shares) -> Detail | None:
     marks = group.marks
-    number *= _sign(bool(marks.dark[0]))
-    ink = ink_of(artwork, codes, marks, place, number)
+    ink = ink_of(artwork, codes, marks, places)
     if ink is None or ink.width_px > FINE_MM * artwork.px_per_mm:
         return None
     doubtful = pictured(marks, ink, flat_around(marks, flat, codes.width)) / MOST_PICTURED
-    if doubtful >= 1 or looks_lettered(marks, codes.width):
+    if doubtful >= 1 or looks_lettered(marks, codes):
         return None
     level = artwork.levels[0]
     x0, y0, x1, y1 = (int(v) for v in (marks.x0.min(), marks.y0.min(), marks.x1.max(), marks.y1.max()))
     box = _box(artwork, (x0, y0, x1, y1))
     inked, ground = _srgb8(ink.ink), _srgb8(ink.ground)
+    pitch_mm = None if ink.pitch_px is None else ink.pitch_px / artwork.px_per_mm
     return Detail(
         box_px=box,
-        kind=kind_of(marks, ink, codes),
-        mask=place[y0:y1, x0:x1] == number,
+        kind=kind_of(marks, ink, width=codes.width, pitch_mm=pitch_mm),
+        mask=places.group[y0:y1, x0:x1] == places.number,
         mask_scale=level.scale,
         ink_srgb8=inked,
         ground_srgb8=ground,
         ratio=contrast_ratio(inked, ground),
         feature_mm=ink.width_px / artwork.px_per_mm,
-        pitch_mm=None if ink.pitch_px is None else ink.pitch_px / artwork.px_per_mm,
+        pitch_mm=pitch_mm,
         count=len(marks),
         area_mm2=len(group.cells) * (cell_px(codes) / codes.px_per_mm) ** 2,
         confidence=1 - 0.5 * doubtful,

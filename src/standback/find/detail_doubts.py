@@ -3,19 +3,20 @@
 import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
+from scipy.spatial import cKDTree
 
 from standback.find.detail_ink import DOT_SLENDER, Ink
 from standback.find.detail_marks import Marks
-from standback.find.detail_thin import BLOCK_PX, Flags, Shares
+from standback.find.detail_thin import BLOCK_PX, Codes, Flags, Shares
 
 Doubles = npt.NDArray[np.float64]
 
-MOST_PICTURED = 1.3
+MOST_PICTURED = 1.0
 """From this sum of signs on, marks are taken for pieces of a photograph (ours)."""
 INK_SPREAD, GROUND_SPREAD, UNREST = 0.17, 0.05, 0.08
 """What counts as one sign each: how much contrast and ground vary from mark to mark, and the share of ground
 that isn't plain. Drawn strokes keep well below, photographs lie above (ours)."""
-FLAT, FLAT_STEP = 0.6, 0.5
+FLAT, FLAT_STEP = 0.9, 0.35
 AROUND, AROUND_STEP = 0.75, 0.3
 """Flat pixels at the marks and around them: what is enough, and what lack of them is one sign (ours)."""
 FEW_MARKS = 6
@@ -23,6 +24,8 @@ AROUND_BLOCKS = 3
 WIDE_PX = 2.0
 SMALL_WIDTHS, LETTER_WIDTHS = 15.0, 30.0
 """Letters are seldom larger than so many strokes are wide; the thinnest ones up to the other (ours)."""
+LARGEST_LETTER_MM = 6.0
+"""Lettering that no line was found for is small (ours)."""
 COHERENT = 0.6
 """Hatching runs one way, letters and crumbs don't: length of the mean direction (ours)."""
 FEW_CRUMBS = 25
@@ -55,12 +58,15 @@ def pictured(marks: Marks, ink: Ink, flat_around: float) -> float:
 
 
 def _ground_spread(marks: Marks) -> float:
-    """How far the ground differs from mark to mark, in codes, after an even gradient is taken out."""
+    """How far the ground differs from mark to mark, in codes, an even gradient left out: the median."""
     weight = np.sqrt(marks.area)[:, None]
     x, y = (marks.x0 + marks.x1) / 2, (marks.y0 + marks.y1) / 2
     plane = np.stack([np.ones_like(x), x, y], axis=1) if len(marks) > FEW_MARKS else np.ones((len(x), 1))
     fitted = plane @ np.linalg.lstsq(weight * plane, weight * marks.ground, rcond=None)[0]
-    return float(np.average(np.sqrt(((marks.ground - fitted) ** 2).sum(axis=1)), weights=marks.area))
+    off = np.sqrt(((marks.ground - fitted) ** 2).sum(axis=1))
+    order = np.argsort(off)
+    reached = np.cumsum(marks.area[order])
+    return float(off[order][np.searchsorted(reached, reached[-1] / 2)])
 
 
 def flat_around(marks: Marks, flat: Shares, width: int) -> float:
@@ -72,23 +78,21 @@ def flat_around(marks: Marks, flat: Shares, width: int) -> float:
     return float(np.median(flat[ring])) if ring.any() else 1.0
 
 
-def looks_lettered(marks: Marks, width: int) -> bool:
-    """Tell whether most of the ink is small irregular marks, or stands in rows or columns as letters do.
-
-    Parameters
-    ----------
-    width
-        Of the level that the marks' pixels lie on.
-    """
+def looks_lettered(marks: Marks, codes: Codes) -> bool:
+    """Tell whether most of the ink is small irregular marks, or stands in rows or columns as letters do."""
     high, wide = marks.y1 - marks.y0, marks.x1 - marks.x0
     size = np.maximum(high, wide)
     length = np.maximum(marks.half_outline - marks.width, 1.0)
     bent = length > BENT * np.hypot(high, wide)
     strokes = marks.slender > DOT_SLENDER
-    small = size < SMALL_WIDTHS * marks.width
-    if _share(marks, small & strokes) > 0.5 and _coherence(marks, width) < COHERENT:
-        return len(marks) < FEW_CRUMBS or _share(marks, bent) > BENT_SHARE
-    letter = strokes & (size < LETTER_WIDTHS * marks.width)
+    little = size < LARGEST_LETTER_MM * codes.px_per_mm
+    small = little & (size < SMALL_WIDTHS * marks.width)
+    if _share(marks, small & strokes) > 0.5:
+        if coherence(marks, codes.width) < COHERENT:
+            return len(marks) < FEW_CRUMBS or _share(marks, bent) > BENT_SHARE
+        if len(marks) < FEW_CRUMBS and _lonely(marks, size) > BENT_SHARE:
+            return True
+    letter = strokes & little & (size < LETTER_WIDTHS * marks.width)
     if np.count_nonzero(letter) < 4 or _share(marks, bent & letter) < BENT_SHARE:
         return False
     chosen = np.flatnonzero(letter)[:MOST_COMPARED]
@@ -102,11 +106,18 @@ def looks_lettered(marks: Marks, width: int) -> bool:
     return _share(marks, in_rows) > ROW_SHARE * len(chosen) / np.count_nonzero(letter)
 
 
+def _lonely(marks: Marks, size: Doubles) -> float:
+    """Share of marks that have no other one within their own size."""
+    middles = np.stack([marks.x0 + marks.x1, marks.y0 + marks.y1], axis=1) / 2
+    nearest = cKDTree(middles).query(middles, k=2)[0][:, 1]
+    return float((nearest > size).mean())
+
+
 def _share(marks: Marks, chosen: Flags) -> float:
     return float(marks.area[chosen].sum() / marks.area.sum())
 
 
-def _coherence(marks: Marks, width: int) -> float:
+def coherence(marks: Marks, width: int) -> float:
     """How far the strokes run one way: 0 to 1, each weighed by its own length."""
     y, x = np.divmod(marks.pixels, width)
     dx, dy = (v - (np.bincount(marks.owner, weights=v) / marks.area)[marks.owner] for v in (x, y))

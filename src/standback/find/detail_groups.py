@@ -1,6 +1,7 @@
 """Groups of fine marks that a reviewer would name as one patch: same ink and ground, alike in width, near by."""
 
 from dataclasses import dataclass
+from math import ceil
 
 import numpy as np
 import numpy.typing as npt
@@ -19,11 +20,11 @@ WEDGE_CONTACT, TIP_SLENDER = 1.6, 2.5
 """What runs into a larger shape over more than so many widths, or is shorter than about ten, is its tip (ours)."""
 FRINGE_SLENDER, FRINGE_CONTACT = 60.0, 0.15
 """A fringe of strokes that join where they begin is far longer than its joint (ours)."""
-NEAR_SHARE = 0.03
-"""Marks are near each other within this share of the sheet's shorter side (ours)."""
+NEAR_SHARE, NEAR_MM = 0.03, 6.0
+"""Marks are near each other within this share of the sheet's shorter side, or within this (ours)."""
 COLOUR_APART, COLOUR_SHARE = 0.06, 0.3
 """Colours are alike within this OKLab distance, or this share of the contrast (ours)."""
-THIN_PX, THIN_SHARE = 2.5, 0.55
+THIN_PX, THIN_SHARE = 2.5, 0.4
 """Strokes thinner than this may show only such a share of their contrast (ours)."""
 WIDTH_FACTOR = 2.5
 """Widths are alike within this factor (ours)."""
@@ -80,8 +81,7 @@ def _alike(marks: Marks) -> list[Flags]:
     while left.any() and len(classes) < MOST_COLOURS:
         lead = int(np.argmax(np.where(left, marks.area, 0)))
         near = max(COLOUR_APART, COLOUR_SHARE * float(size[lead]))
-        alike = left & (marks.dark == marks.dark[lead])
-        alike &= ((ground - ground[lead]) ** 2).sum(axis=1) < near**2
+        alike = left & (((ground - ground[lead]) ** 2).sum(axis=1) < near**2)
         along = contrast @ contrast[lead] / size[lead]
         low = np.where(np.minimum(width, width[lead]) < THIN_PX, THIN_SHARE, 1 - COLOUR_SHARE)
         alike &= (along > low * size[lead]) & (along < size[lead] / low) & (size**2 - along**2 < near**2)
@@ -96,7 +96,8 @@ def _near(marks: Marks, codes: Codes) -> list[Group]:
     """Split a class where marks stand far apart."""
     cell = cell_px(codes)
     shape = (codes.height // cell + 1, codes.width // cell + 1)
-    reach = max(1, round(NEAR_SHARE * min(codes.width, codes.height) / cell / 2))
+    gap = max(NEAR_SHARE * min(codes.width, codes.height), NEAR_MM * codes.px_per_mm)
+    reach = ceil(gap / cell / 2)
     at = cells_of(marks, codes)
     filled = np.zeros(shape, dtype=np.bool_)
     filled.ravel()[at] = True

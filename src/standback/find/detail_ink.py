@@ -15,7 +15,6 @@ from standback.find.detail_thin import SHARE_OF_PEAK, Bytes, Codes, Flags, groun
 
 Doubles = npt.NDArray[np.float64]
 Floats = npt.NDArray[np.float32]
-Places = npt.NDArray[np.int16]
 
 WINDOW_PX = 160
 MOST_WINDOWS = 6
@@ -30,8 +29,19 @@ DOT_SLENDER = 1.3
 """Marks up to about three times as long as wide are dots (ours)."""
 FLAT_CODES, FLAT_SHARE = 2.0, 0.04
 """Neighbours are alike within so many codes, or this share of the contrast (ours)."""
+RIM_PX, LEAST_LEFT = 3.5, 0.15
+"""Neighbours differ over so many pixels per pixel of a stroke's length; some flat ones are always left (ours)."""
 PLAIN_SHARE = 0.15
 """Ground is plain where it departs by less than this share of the contrast (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Places:
+    """Where on the finest level, (h, w) each: thin pixels DARK or LIGHT, and groups by number, else 0."""
+
+    thin: npt.NDArray[np.uint8]
+    group: npt.NDArray[np.int16]
+    number: int
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -74,18 +84,17 @@ class _Part:
     gaps: Floats
 
 
-def ink_of(artwork: Artwork, codes: Codes, marks: Marks, place: Places, number: int) -> Ink | None:
+def ink_of(artwork: Artwork, codes: Codes, marks: Marks, places: Places) -> Ink | None:
     """Measure a group of marks of one colour.
 
     Parameters
     ----------
-    place
-        (h, w) of the finest level: the group's `number` at its own pixels, another one where other pixels are
-        thin the same way, else 0.
+    places
+        Which pixels are the group's own, and which are another one's.
     """
     dots = bool(np.sum(marks.area * (marks.slender < DOT_SLENDER)) > 0.6 * marks.area.sum())
     darker = np.average(marks.ink - marks.ground, axis=0, weights=marks.area) < 0
-    found = (_part(artwork, codes, place, number, at, darker) for at in _windows(marks, codes))
+    found = (_part(artwork, codes, places, at, darker) for at in _windows(marks, codes))
     parts = [part for part in found if part is not None]
     if not parts:
         return None
@@ -110,9 +119,18 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, place: Places, number: 
         width_px=width_px,
         pitch_px=pitch,
         dots=dots,
-        unrest=float((ring > PLAIN_SHARE * contrast).mean()) if len(ring) else 1.0,
-        flat=float((steps <= max(FLAT_CODES, FLAT_SHARE * contrast)).mean()) if len(steps) else 0.0,
+        unrest=float((ring > PLAIN_SHARE * contrast).mean()) if len(ring) >= FEW_PIXELS else 0.0,
+        flat=_flat(parts, steps, contrast),
     )
+
+
+def _flat(parts: list[_Part], steps: Floats, contrast: float) -> float:
+    """Share of flat pixels, over what the rims of so much outline leave."""
+    if len(steps) < FEW_PIXELS:
+        return 0.0
+    rims = RIM_PX * sum(float(part.outlines.half_outline.sum()) for part in parts) / len(steps)
+    flat = float((steps <= max(FLAT_CODES, FLAT_SHARE * contrast)).mean())
+    return min(1.0, flat / max(1 - rims, LEAST_LEFT))
 
 
 def _windows(marks: Marks, codes: Codes) -> list[tuple[int, int]]:
@@ -125,7 +143,7 @@ def _windows(marks: Marks, codes: Codes) -> list[tuple[int, int]]:
 
 
 def _part(
-    artwork: Artwork, codes: Codes, place: Places, number: int, at: tuple[int, int], darker: Flags
+    artwork: Artwork, codes: Codes, places: Places, at: tuple[int, int], darker: Flags
 ) -> _Part | None:
     scale = artwork.levels[0].scale
     rows, columns = (
@@ -136,10 +154,14 @@ def _part(
     pixels, ground = _with_ground(artwork, rows, columns, scale, side, darker)
     height, width = pixels.shape[:2]
 
-    seen = place[rows, columns].repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
-    mine = seen == number
+
+    def fine(flags: Flags) -> Flags:
+        return flags.repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
+
+    mine = fine(places.group[rows, columns] == places.number)
+    thin = fine(places.thin[rows, columns])
     near = _grown(mine, TAIL_PX + scale - 1)
-    foreign = _grown((seen * np.sign(number) > 0) & ~mine, TAIL_PX)
+    foreign = _grown((thin == np.bincount(thin[mine], minlength=2).argmax()) & ~mine, TAIL_PX)
     near &= ~foreign
     contrast = pixels.astype(np.float32) - ground
     departure = _greatest(np.abs(contrast))
@@ -149,7 +171,7 @@ def _part(
     if size <= 0:
         return None
     along = contrast @ (axis / size)
-    ring = _grown(near, side // 2) & ~near & ~foreign
+    ring = _grown(near, side // 2) & ~_grown(near, 1) & ~foreign
     plain = ring & (departure <= PLAIN_SHARE * size)
     if np.count_nonzero(plain) >= FEW_PIXELS:
         along -= np.median(along[plain])

@@ -82,8 +82,8 @@ def joined(one: Marks, other: Marks) -> Marks:
     return Marks(owner=np.concatenate([one.owner, other.owner + len(one)]), **fields)
 
 
-def marks_of(codes: Codes, thin: Thin) -> Marks:
-    """Join thin pixels to marks and measure each."""
+def marks_of(codes: Codes, thin: Thin, every: Flags) -> Marks:
+    """Join thin pixels to marks and measure each; `every` (h, w) are the thin pixels of both polarities."""
     width = codes.width + 2
     y, x = np.divmod(thin.at, codes.width)
     mask = np.zeros((codes.height + 2, width), dtype=np.bool_)
@@ -119,7 +119,7 @@ def marks_of(codes: Codes, thin: Thin) -> Marks:
         half_outline=outlines.half_outline,
         by_rows=outlines.by_rows,
         by_columns=outlines.by_columns,
-        contact=_contact(codes, flat, at, width, owner, inks, grounds),
+        contact=_contact(codes, np.pad(every, 1).ravel(), at, width, owner, inks, grounds),
         ink=inks,
         ground=grounds,
         dark=np.full(count, thin.dark),

@@ -47,7 +47,7 @@ def _swapped(one: Group, other: Group) -> bool:
     other_ink, other_ground = (_middle(colour, other) for colour in (other.marks.ink, other.marks.ground))
     near = SWAPPED * float(np.linalg.norm(ink - ground))
     apart = max(float(np.linalg.norm(ink - other_ground)), float(np.linalg.norm(ground - other_ink)))
-    return bool(one.marks.dark[0] != other.marks.dark[0]) and apart < near
+    return apart < near
 
 
 def _middle(colours: Doubles, group: Group) -> Doubles:

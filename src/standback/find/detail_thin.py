@@ -19,6 +19,7 @@ Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 Shares = npt.NDArray[np.float32]
 
+DARK, LIGHT = 1, 2
 FINE_MM = 1.5
 """Widest stroke or dot that counts as fine (ours): 1 arcmin at 5 m is 1.45 mm, so such parts melt into
 each other from across a room."""
@@ -29,6 +30,9 @@ SHARE_OF_PEAK = 0.45
 FLAT_CODES = 2
 """Neighbours are alike within so many codes (ours)."""
 BLOCK_PX = 16
+_WEAKEST = 4
+"""Pixels below this part of the strongest contrast close by are of no ink."""
+_TELLING_SHARE = 0.4
 _TILE = 128
 _PER_TILE = _TILE // BLOCK_PX
 _CHUNK_TILES = 12
@@ -176,36 +180,42 @@ def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indice
     # what is darker in one channel may be lighter in another: the larger departure is the ink's own
     departures = np.maximum(closed - value, value - opened)
     hat = np.maximum(np.maximum(departures[:, 0], departures[:, 1]), departures[:, 2])
-    found = np.nonzero(hat >= LEAST_CODES)
-    at = (found[0], slice(None), *found[1:])
+    half = side // 2
+    core = slice(half, -half)
+    # only in the cores, where the neighbourhood is known
+    peak = most(hat, side)
+    hat_core = hat[:, core, core]
+    found = np.nonzero((hat_core >= LEAST_CODES) & (hat_core >= peak // _WEAKEST))
+    at = (found[0], slice(None), found[1] + half, found[2] + half)
     pixel, high, low = value[at], closed[at], opened[at]
     darker = high - pixel >= pixel - low
     ground = np.where(darker, high, low)
-    dark = _is_dark(pixel.astype(np.int16) - ground)
-    half = side // 2
-    core = slice(half, -half)
+    green, red = (most(departures[:, n], side)[found] for n in (1, 0))
+    dark = _is_dark(darker, peak[found], green, red)
     for chosen in (dark, ~dark):
         tile, y, x = (index[chosen] for index in found)
-        own = np.zeros_like(hat)
-        own[tile, y, x] = hat[tile, y, x]
-        peak = most(own, side)
-        y, x = y - half, x - half
-        strong = (np.minimum(y, x) >= 0) & (np.maximum(y, x) < _TILE)
-        strong[strong] = own[:, core, core][tile[strong], y[strong], x[strong]] >= np.float32(
-            SHARE_OF_PEAK
-        ) * peak[tile[strong], y[strong], x[strong]].astype(np.float32)
+        own = np.zeros_like(peak)
+        own[tile, y, x] = hat_core[tile, y, x]
+        wanted = most(np.pad(own, ((0, 0), (half, half), (half, half)), mode="edge"), side)
+        strong = own[tile, y, x] >= np.float32(SHARE_OF_PEAK) * wanted[tile, y, x].astype(np.float32)
         yield tile[strong], y[strong], x[strong], pixel[chosen][strong], ground[chosen][strong]
 
 
-def _is_dark(departure: npt.NDArray[np.int16]) -> Flags:
-    """Tell darker from lighter for (n, 3) departures; where lightness is alike, greener from redder.
+def _is_dark(darker: Flags, peak: Bytes, green: Bytes, red: Bytes) -> Flags:
+    """Tell darker from lighter ink by green; by red or blue where green hardly departs in the neighbourhood.
 
-    Whichever it is, two colours that take turns are told apart.
+    Ink may be darker in one channel and lighter in another. Its core and its rims agree within each
+    channel, so the channel is chosen for the neighbourhood and not for the pixel.
+
+    Parameters
+    ----------
+    darker
+        (N, 3) of each pixel.
+    peak, green, red
+        (N,) the greatest departure in the neighbourhood: of any channel, of green, of red.
     """
-    red, green, blue = departure.T
-    lightness = (2 * red + 5 * green + blue) >> 3
-    size = np.maximum(np.maximum(np.abs(red), np.abs(green)), np.abs(blue))
-    return np.asarray(np.where(np.abs(lightness) >= size >> 3, lightness < 0, red < green))
+    least = np.float32(_TELLING_SHARE) * peak
+    return np.where(green >= least, darker[:, 1], np.where(red >= least, darker[:, 0], darker[:, 2]))
 
 
 def ground_of(picture: Bytes, side: int, darker: Flags) -> Bytes:

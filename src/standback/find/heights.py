@@ -26,6 +26,13 @@ LEAST_SHARE = 0.12
 WORD_GAP = 0.36
 """Gap between words in body heights, at least (ours)."""
 DESCENT = 0.14
+LEAST_HEIGHT = 0.3
+LETTER_WIDTH = 0.85
+"""A joined piece holds about one letter for every so many heights of its width (ours)."""
+FIRST_SHARE, SAME_CAPITAL = 0.91, 0.02
+"""A line's first letter is taken for a capital where it is at least this share of the tall letters (ours)."""
+CAPITALS = 0.4
+"""Width of the pile of capitals in piles (ours): narrower, to keep ascenders and the t apart."""
 UNCASED_SHARE = 0.75
 """Letter height of scripts without case, as a share of the body (ours)."""
 
@@ -55,59 +62,50 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
     """Measure a line; None where nothing stands on a common baseline."""
     letters = glyphs.of(glyphs.letter)
     guess = float(np.median(letters.y1 - letters.y0))
-    tops = _votes(letters, guess, top=True)
-    feet = _votes(letters, guess, top=False)
+    tops, feet = _votes(letters, guess, top=True), _votes(letters, guess, top=False)
     on_line = _pile(feet.y, guess)
     baseline = float(np.quantile(feet.y[on_line], FLAT_QUANTILE))
     hangs = feet.y > baseline + DESCENT * guess
-    level = float(np.mean(on_line | hangs))
     height = baseline - tops.y
-    standing = height > 0.3 * guess
-    if not standing.any():
+    if height.max() < LEAST_HEIGHT * guess:
         return None
-    small, tall = _two_heights(height[standing], guess)
-    if small is None and (np.mean(hangs) > 0.1 or _dotted(glyphs, tall, baseline)):
-        small, tall = tall, None
     best = np.zeros(len(letters.x0))
     np.maximum.at(best, tops.piece, height)
-    count = np.maximum(1, np.round((letters.x1 - letters.x0) / (0.85 * guess)))
-    if small is None:
-        return Heights(
-            baseline=baseline, cap=tall, x=None, letter=tall or guess, level=level, letters=int(count.sum())
-        )
-    limit = np.sqrt(small * tall) if tall is not None else 1.15 * small
-    is_tall = best > limit
-    word = np.cumsum(np.r_[True, letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1] > WORD_GAP * small])
-    first = np.r_[True, np.diff(word) > 0]
-    has_small = np.bincount(word, weights=~is_tall)[word] > 0
-    lower = float(count[has_small & ~(first & is_tall)].sum())
-    initials = best[first & is_tall]
-    if tall is not None and len(initials):
-        near = initials[np.abs(np.log(initials / tall)) < 0.12]
-        if len(near):
-            # of two equal piles the higher: a t at the start of a word is lower than the capitals
-            tall = float(np.quantile(near[_pile(-near, 0.4 * guess)], FLAT_QUANTILE))
-    mostly_lower = tall is None or 2 * lower >= count.sum()
+    small, tall = _two_heights(height[height > LEAST_HEIGHT * guess], best[0], guess)
+    if small is None and tall is not None and (np.mean(hangs) > 0.1 or _dotted(glyphs, tall, baseline)):
+        small, tall = tall, None
+    count = np.maximum(1, np.round((letters.x1 - letters.x0) / (LETTER_WIDTH * guess)))
+    letter = tall or small or guess
+    if small is not None:
+        lower, initials = _lowercase(letters, best, count, small, tall)
+        tall = _capitals(initials, tall, guess)
+        if tall is None or 2 * lower >= count.sum():
+            letter = small
+        else:
+            letter = tall
     return Heights(
         baseline=baseline,
         cap=tall,
         x=small,
-        letter=small if mostly_lower else tall or small,
-        level=level,
+        letter=letter,
+        level=float(np.mean(on_line | hangs)),
         letters=int(count.sum()),
     )
 
 
-def _two_heights(height: Doubles, guess: float) -> tuple[float | None, float]:
-    """x-height, None where all are of one height, and the height of the tall letters."""
-    main = _pile(height, guess)
-    middle = float(np.median(height[main]))
+def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | None, float]:
+    """Find the x-height, None where all are of one height, and the height of the tall letters.
+
+    One tall letter is enough where it is the `first` of the line: a capital.
+    """
+    main = height[_pile(height, guess)]
+    middle, flat = float(np.median(main)), float(np.quantile(main, FLAT_QUANTILE))
     low, high = TWO_HEIGHTS
-    flat = float(np.quantile(height[main], FLAT_QUANTILE))
     others = []
     for least, most in ((middle * low, middle * high), (middle / high, middle / low)):
         beside = height[(height > least) & (height < most)]
-        if len(beside) and len(beside) >= LEAST_SHARE * len(height):
+        enough = len(beside) >= LEAST_SHARE * len(height)
+        if len(beside) and (enough or (least > middle and least < first < most)):
             pile = beside[_pile(beside, guess)]
             others.append((len(pile), float(np.quantile(pile, FLAT_QUANTILE))))
     if not others:
@@ -116,10 +114,43 @@ def _two_heights(height: Doubles, guess: float) -> tuple[float | None, float]:
     return min(flat, other), max(flat, other)
 
 
+def _lowercase(
+    letters: Glyphs, best: Doubles, count: Doubles, small: float, tall: float | None
+) -> tuple[float, Doubles]:
+    """Count the lowercase letters, and return the heights of the tall ones that start a word.
+
+    In a word with small letters all are lowercase but the first, if that is tall; words without are of
+    capitals or digits.
+    """
+    is_tall = best > (np.sqrt(small * tall) if tall is not None else 1.15 * small)
+    gap = letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1]
+    word = np.cumsum(np.r_[True, gap > WORD_GAP * small])
+    first = np.r_[True, np.diff(word) > 0]
+    has_small = np.bincount(word, weights=~is_tall)[word] > 0
+    lower = float(count[has_small & ~(first & is_tall)].sum())
+    return lower, best[first & is_tall] if is_tall[0] else np.r_[0.0, best[first & is_tall]]
+
+
+def _capitals(initials: Doubles, tall: float | None, guess: float) -> float | None:
+    """Height of the capitals among tall letters that start words: b and l are often taller, t is lower.
+
+    `initials` begins with the first letter of the line, the likeliest capital, 0 where that is not tall.
+    """
+    if tall is None or not len(initials):
+        return tall
+    if FIRST_SHARE * tall < initials[0] <= tall:
+        near = initials[np.abs(initials / initials[0] - 1) < SAME_CAPITAL]
+        return float(np.median(near))
+    near = initials[np.abs(np.log(initials / tall)) < 0.12]
+    if not len(near):
+        return tall
+    return float(np.quantile(near[_pile(-near, CAPITALS * guess)], FLAT_QUANTILE))
+
+
 def _dotted(glyphs: Glyphs, height: float, baseline: float) -> bool:
     """Whether small marks stand above narrow letters, as on an i."""
     mark = ~glyphs.letter & (glyphs.y1 < baseline - 0.95 * height)
-    narrow = glyphs.letter & (glyphs.x1 - glyphs.x0 < 0.5 * height)
+    narrow = glyphs.letter & (glyphs.x1 - glyphs.x0 < 0.65 * height)
     middle = (glyphs.x0 + glyphs.x1) / 2
     off = np.abs(middle[mark][:, None] - middle[narrow][None, :])
     return bool(off.size and (off.min(axis=1) < 0.15 * height).any())

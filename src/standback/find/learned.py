@@ -1,11 +1,11 @@
 """Proposes lines by the learned scorer: cores on every octave, one band a line."""
 
-from math import cos, radians
+import numpy as np
 
 from standback.artwork.model import Artwork
 from standback.find.bands import Band, thinned
 from standback.find.core_map import Strip, strips_of
-from standback.find.scorer import CELL, score
+from standback.find.scorer import CELL, Floats, score
 from standback.find.working import Picture, pictures_of
 
 LEAST_SCORE = 0.6
@@ -13,20 +13,31 @@ LEAST_SCORE = 0.6
 
 
 def propose(artwork: Artwork) -> tuple[Band, ...]:
-    """Return where lines may run, the best first, one a line."""
-    bands = []
-    for picture in pictures_of(artwork):
-        core = score(picture.srgb1).core[: -(-picture.height // CELL), : -(-picture.width // CELL)]
-        bands += [_band(strip, picture) for strip in strips_of(core, CELL) if strip.probability >= LEAST_SCORE]
-    return thinned(bands)
+    """Return where lines within about 16 degrees of upright may run, the best first, one a line.
+
+    A leaning line's band is that of the line turned upright about its own centre.
+    """
+    return thinned(
+        band_of(strip, picture)
+        for picture in pictures_of(artwork)
+        for strip in strips_on(picture.srgb1, picture.height, picture.width)
+    )
 
 
-def _band(strip: Strip, picture: Picture) -> Band:
+def strips_on(srgb1: Floats, height: int, width: int) -> list[Strip]:
+    """Return the credible strips on a padded picture of which (height, width) samples count."""
+    core = score(srgb1).core[: -(-height // CELL), : -(-width // CELL)]
+    return [strip for strip in strips_of(core, CELL) if strip.probability >= LEAST_SCORE]
+
+
+def band_of(strip: Strip, picture: Picture) -> Band:
+    """Return the strip in original pixels."""
     (y_scale, x_scale), (ox, oy) = picture.scale, picture.origin_px
-    half = strip.length / 2 * cos(radians(strip.angle_deg))
+    along = np.hypot(np.cos(np.radians(strip.angle_deg)) * x_scale, np.sin(np.radians(strip.angle_deg)) * y_scale)
+    x, half = ox + strip.centre_x * x_scale, strip.length / 2 * float(along)
     return Band(
-        x0=ox + (strip.centre_x - half) * x_scale,
-        x1=ox + (strip.centre_x + half) * x_scale,
+        x0=x - half,
+        x1=x + half,
         middle_y=oy + strip.centre_y * y_scale,
         body_px=strip.body * y_scale,
         angle_deg=strip.angle_deg,

@@ -11,11 +11,12 @@ from standback.find.stroke import Stroke
 
 # Limits of what counts as text, all ours, set on drawn posters in faces that no figure is measured with.
 LEAST_HEAVY, MOST_HEAVY, MOST_FILL = 0.04, 0.40, 0.72
-EQUAL, MOST_REPEATS, SAME_SHAPE = 0.05, 0.75, 0.15
+LEAST_SQUARE, SQUARE = 0.12, 0.88
+EQUAL, MOST_REPEATS, SAME_SHAPE = 0.07, 0.75, 0.15
 MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
 FEW_PIECES, AIRY, UNEVEN = 6, 0.3, 0.5
 WIDEST_PIECE = 9.0
-LEAST_LEVEL = 0.7
+LEAST_LEVEL = 0.58
 LETTERS_A_PIECE = 2.5
 
 
@@ -100,16 +101,19 @@ def text_likeness(traits: Traits) -> float:
     if t.pieces < 2 or (t.pieces == 2 and not _strong_pair(t)):
         return 0.0
     solid = not LEAST_HEAVY < t.heaviness < MOST_HEAVY or t.fill > MOST_FILL
-    hatching = t.pieces >= 4 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
+    hatching = t.pieces >= 3 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
+    slanted = t.pieces >= 4 and t.square < LEAST_SQUARE
     icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > 0.25
     blots = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST or t.nested > MOST_NESTED
-    chained = t.pieces <= FEW_PIECES and t.widest > 2.5 and t.uneven > UNEVEN
-    if solid or hatching or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL:
+    chained = t.pieces <= FEW_PIECES and (t.widest > 3 or (t.widest > 2.5 and t.uneven > UNEVEN))
+    blocks = t.square > SQUARE and (t.uneven > 0.35 or t.heaviness > 0.3)
+    blobs = t.heaviness > 0.27 and t.uneven > 0.5 and t.fill < 0.5
+    if solid or blocks or blobs or hatching or slanted or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL:
         return 0.0
     letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
     even = 1 - 0.3 * max(0.0, t.uneven - 0.3)
     return float(
-        max(t.tidy, 0.0) ** 3 * t.level * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even
+        max(t.tidy, 0.0) ** 3 * t.level**0.5 * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even
     )
 
 

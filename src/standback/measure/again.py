@@ -9,7 +9,7 @@ from standback.elements import Line, Srgb8
 from standback.measure.along import ratio_worst
 from standback.measure.lines import measure_type, see_line
 from standback.measure.model import Measurement
-from standback.measure.notice import Adapting, target_of_line
+from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.redraw import found_again
 from standback.measure.seen import with_ring
 from standback.settings import Settings, Station
@@ -96,7 +96,7 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
 
 def _with_seen(measured: Measurement, old: Line, patch: Artwork, scene: Scene, look: Look) -> Measurement:
     """Add what is seen from far and from the line's own station; carry is not looked for again."""
-    target = target_of_line(old, scene.artwork, scene.sheet, ink=look.ink, ground=look.ground)
+    target = target_of_ink(old, scene.artwork, scene.sheet, ink=look.ink, ground=look.ground)
     pupil_mm = eye.pupil_diameter_mm(scene.settings.luminance_cdm2)
     around = with_ring(measured.line, patch.trim_px)
     views = (

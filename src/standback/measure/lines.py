@@ -4,6 +4,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import atan, degrees, radians, tan
 
+import numpy as np
+
 from standback import eye
 from standback.artwork import Artwork
 from standback.brief.model import BriefLine, Where
@@ -12,7 +14,7 @@ from standback.elements import Box, Line
 from standback.light import contrast_ratio
 from standback.measure.along import ratio_worst
 from standback.measure.model import Measurement, SeenAt, ViewerReach
-from standback.measure.notice import adapting, target_of_line
+from standback.measure.notice import adapting, target_of_ink
 from standback.measure.seen import block_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, Viewer, stations
@@ -59,6 +61,17 @@ def reach_of(
 def is_bold(stroke_mm: float, em_mm: float) -> bool:
     """Whether the strokes are heavy enough to count as bold type."""
     return stroke_mm >= BOLD_STROKE_PER_EM * em_mm
+
+
+def inks_of(line: Line, artwork: Artwork) -> float | None:
+    """Return how many process inks the line's strokes are of: the median over its core, None but for CMYK."""
+    if artwork.inks is None:
+        return None
+    box, scale = line.box_px, line.mask_scale
+    ink = line.core if line.core.any() else line.mask
+    samples = artwork.inks[box.y0 : box.y1 : scale, box.x0 : box.x1 : scale]
+    ink = ink[: samples.shape[0], : samples.shape[1]]
+    return float(np.median(samples[ink])) if ink.any() else None
 
 
 def wanted_ratio(em_css_px: float, bold: bool, limits: Limits) -> float:
@@ -110,6 +123,7 @@ def measure_lines(
             box_mm=artwork.box_mm(line.box_px),
             px_per_mm=artwork.px_per_mm,
             ratio_worst=ratio_worst(line, artwork),
+            inks=inks_of(line, artwork),
             tier=tier,
             tier_from=tier_from,
             station=station,
@@ -119,7 +133,7 @@ def measure_lines(
             zip(lines, _tiers(lines, entries, settings.limits), strict=True), start=1
         )
     ]
-    targets = [target_of_line(line, artwork, sheet) for line in lines]
+    targets = [target_of_ink(line, artwork, sheet) for line in lines]
     measured = [
         replace(
             m,
@@ -157,6 +171,7 @@ def measure_type(
     box_mm: tuple[float, float, float, float],
     px_per_mm: float,
     ratio_worst: float,
+    inks: float | None = None,
     tier: str,
     tier_from: str,
     station: str,
@@ -191,6 +206,8 @@ def measure_type(
         letter_mm=letter_mm,
         stroke_mm=stroke_mm,
         em_mm=em_mm,
+        px_per_mm=px_per_mm,
+        inks=inks,
         reach_m=reaches[settings.viewers[0].name],
         reach=tuple(ViewerReach(viewer=v.name, m=reaches[v.name]) for v in settings.viewers),
         limit_m=reaches[YOUNG_EYE.name],

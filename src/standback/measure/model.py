@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from standback.doubts import Doubt
-from standback.elements import Line
+from standback.elements import Detail, Figure, Line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,7 +17,7 @@ class SeenAt:
     block_ratio
         Seen ratio of the whole line's box to the ring around it.
     css_px
-        Screen equivalent: the type's em in CSS reference pixels.
+        Screen equivalent: the type's em in CSS reference pixels; None for what is no type.
     jnd
         How many times above the threshold of detection the line's own ink is.
     state
@@ -28,7 +28,7 @@ class SeenAt:
     ratio: float | None
     block_ratio: float | None
     jnd: float
-    css_px: float
+    css_px: float | None
     state: str
 
 
@@ -67,6 +67,8 @@ class Measurement:
     letter_mm: float
     stroke_mm: float
     em_mm: float
+    px_per_mm: float
+    inks: float | None
     reach_m: float
     reach: tuple[ViewerReach, ...]
     limit_m: float
@@ -81,3 +83,74 @@ class Measurement:
     def at(self, station: str) -> SeenAt:
         """Return what is seen of the line from a station."""
         return next(seen for seen in self.seen if seen.station == station)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class DetailMeasurement:
+    """One patch of fine detail and its numbers.
+
+    Attributes
+    ----------
+    resolve_m
+        Farthest distance at which its parts are told apart; of a single stroke, at which it is noticed.
+    in_main_figure
+        Whether it is part of the largest figure: a drawing's own lines.
+    text_colour
+        Whether it stands alone in a colour that is also used for text, as a mark that says something.
+    """
+
+    id: str
+    detail: Detail
+    box_mm: tuple[float, float, float, float]
+    ratio_wanted: float
+    far_m: float
+    px_per_mm: float
+    carry_m: float
+    resolve_m: float
+    seen: tuple[SeenAt, ...]
+    in_main_figure: bool
+    text_colour: bool
+    doubts: tuple[Doubt, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class FigureMeasurement:
+    """One large figure and its numbers; `name` and `tier_from` from the brief where it names it."""
+
+    id: str
+    figure: Figure
+    box_mm: tuple[float, float, float, float]
+    ratio_wanted: float
+    far_m: float
+    carry_m: float
+    seen: tuple[SeenAt, ...]
+    name: str | None
+    doubts: tuple[Doubt, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintMeasurement:
+    """What matters of the artwork itself for print; None where it can't be measured."""
+
+    ppi: float
+    near_m: float
+    sharpness_ppi: float | None
+    cmyk: bool
+
+
+Element = Measurement | DetailMeasurement | FigureMeasurement
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Measurements:
+    """Everything measured on one artwork: what the checks look at."""
+
+    lines: tuple[Measurement, ...] = ()
+    details: tuple[DetailMeasurement, ...] = ()
+    figures: tuple[FigureMeasurement, ...] = ()
+    sheet: PrintMeasurement | None = None
+
+    @property
+    def elements(self) -> tuple[Element, ...]:
+        """Every element: lines, details, figures."""
+        return (*self.lines, *self.details, *self.figures)

@@ -6,9 +6,9 @@ import numpy as np
 import numpy.typing as npt
 
 from standback.artwork import Artwork
-from standback.elements import Line, Srgb8
+from standback.elements import Srgb8
 from standback.light import luminance1
-from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
+from standback.measure.redraw import RIM_SAMPLES, Inked, redrawn, surroundings
 from standback.visibility import Target, target_of
 
 ADAPTING_PX_PER_MM = 1.0
@@ -33,10 +33,10 @@ def adapting(artwork: Artwork) -> Adapting:
     )
 
 
-def target_of_line(
-    line: Line, artwork: Artwork, sheet: Adapting, *, ink: Srgb8 | None = None, ground: Srgb8 | None = None
+def target_of_ink(
+    line: Inked, artwork: Artwork, sheet: Adapting, *, ink: Srgb8 | None = None, ground: Srgb8 | None = None
 ) -> Target:
-    """Make a line ready to be looked at: the artwork minus the same with the ink in its ground's colour.
+    """Make a line or a detail ready to be looked at: the artwork minus the same with no ink.
 
     Parameters
     ----------

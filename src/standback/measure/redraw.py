@@ -7,7 +7,7 @@ import numpy.typing as npt
 from scipy.ndimage import binary_dilation
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
-from standback.elements import Box, Line, Srgb8
+from standback.elements import Box, Detail, Line, Srgb8
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_to_srgb8, srgb8_to_linear
@@ -18,6 +18,8 @@ AROUND_LETTERS = 3.0
 """How much of the artwork around the line is kept, in letter heights (ours)."""
 
 Floats = npt.NDArray[np.float32]
+Inked = Line | Detail
+"""What has an ink mask on a ground."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -29,7 +31,7 @@ class Redrawn:
 
 
 def redrawn(
-    line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, around: Box, even: bool = False
+    line: Inked, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, around: Box, even: bool = False
 ) -> tuple[Floats, Floats]:
     """Return a part of the artwork as it is and with the line in other colours.
 
@@ -53,7 +55,7 @@ def redrawn(
     return linear, np.clip(recoloured, 0.0, 1.0)
 
 
-def surroundings(line: Line, artwork: Artwork, margin_px: float) -> Box:
+def surroundings(line: Inked, artwork: Artwork, margin_px: float) -> Box:
     """Return the line's box and some of what is around it, aligned to the samples of its mask."""
     scale = line.mask_scale
     trim = artwork.trim_px
@@ -103,7 +105,7 @@ def _linear(srgb8: Srgb8) -> Floats:
     return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)
 
 
-def _ink_cover(line: Line, linear: Floats, around: Box) -> Floats:
+def _ink_cover(line: Inked, linear: Floats, around: Box) -> Floats:
     """Share of ink in each sample, (h, w, 1): the projection on the ground-to-ink axis, near the mask."""
     scale = line.mask_scale
     near = np.zeros(linear.shape[:2], dtype=np.bool_)

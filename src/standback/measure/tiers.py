@@ -30,10 +30,11 @@ def em_px(line: Line) -> float:
 
 def same_colours(a: Line, b: Line) -> bool:
     """Whether two lines have the same ink and the same ground, as far as a viewer can tell."""
-    return _near(a.ink_srgb8, b.ink_srgb8) and _near(a.ground_srgb8, b.ground_srgb8)
+    return near_colours(a.ink_srgb8, b.ink_srgb8) and near_colours(a.ground_srgb8, b.ground_srgb8)
 
 
-def _near(a: Srgb8, b: Srgb8) -> bool:
+def near_colours(a: Srgb8, b: Srgb8) -> bool:
+    """Whether a viewer takes two colours for the same."""
     from skimage.color import deltaE_ciede2000, rgb2lab  # slow to load, and the list of checks needs none
 
     first, second = rgb2lab(np.array([a, b], dtype=np.uint8))

@@ -12,8 +12,10 @@ from types import ModuleType
 from typing import Any
 
 from standback import __version__, eye, light, settings, sheet, viewing
-from standback.findings import Finding, PosterReport, Report
-from standback.measure.model import Measurement
+from standback.brief.model import Brief, Remark
+from standback.findings import ArtworkFacts, Finding, PosterReport, Report
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
+from standback.reports import words
 
 SCHEMA = "standback.audit/1"
 SIGNIFICANT_DIGITS = 6
@@ -45,6 +47,7 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
             "version": __version__,
             "settings": {
                 **_fields(run),
+                "brief": _brief(run.brief),
                 "luminance_cdm2": run.luminance_cdm2,
                 "young_eye": settings.YOUNG_EYE,
                 "constants": {**_constants(), **(constants or {})},
@@ -90,13 +93,42 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
         "far_assumed": poster.far_assumed,
         "stations": poster.stations,
         "viewers": [_viewer(viewer, run.luminance_cdm2) for viewer in run.viewers],
-        "elements": [_element(m) for m in poster.elements],
-        "groups": [],
+        "elements": [
+            *(_line(m) for m in poster.elements),
+            *(_detail(m) for m in poster.details),
+            *(_figure(m) for m in poster.figures),
+        ],
+        "groups": _groups(poster.elements),
         "pull": [],
         "walk_up": poster.walk_up,
         "findings": [_finding(f) for f in poster.findings],
         "carries": poster.carries,
         "not_judged": poster.not_judged,
+        "remarks": [_remark(index, r, poster.artwork) for index, r in enumerate(poster.remarks)],
+        "unmatched": poster.unmatched,
+    }
+
+
+def _brief(brief: Brief) -> dict[str, Any] | None:
+    """Return what the brief says, None where none was given."""
+    return {**_fields(brief), "limits": dict(brief.limits)} if brief.file else None
+
+
+def _groups(elements: Sequence[Measurement]) -> list[dict[str, Any]]:
+    names = dict.fromkeys(m.group for m in elements if m.group is not None)
+    return [
+        {"name": name, "elements": [m.id for m in elements if m.group == name], "from": "brief"}
+        for name in names
+    ]
+
+
+def _remark(index: int, remark: Remark, facts: ArtworkFacts) -> dict[str, Any]:
+    return {
+        "letter": words.remark_letter(index),
+        "text": remark.text,
+        "place": words.remark_place(remark, facts),
+        "box_mm": remark.where.box_mm,
+        "point_mm": remark.where.point_mm,
     }
 
 
@@ -105,10 +137,67 @@ def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
     return {**_fields(viewer), "pupil_mm": pupil_mm}
 
 
-def _element(m: Measurement) -> dict[str, Any]:
+_ELEMENT_KEYS = (
+    *("id", "kind", "what", "found_by", "box_px", "box_mm", "angle_deg", "ink", "ground"),
+    *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "tier", "tier_from", "station"),
+    *("name", "role", "group", "wording", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
+    *("letter_gap", "pair_gaps", "feature_mm", "pitch_mm", "reach_m", "reach", "limit_m"),
+    *("carry_m", "resolve_m", "seen", "doubts", "confidence"),
+)
+_NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {"angle_deg": 0, "pair_gaps": [], "reach": []}
+"""What an element says of a key that its kind does not have."""
+
+
+def _detail(m: DetailMeasurement) -> dict[str, Any]:
+    """Return one patch of fine detail; `what` names it."""
+    detail = m.detail
+    return _NOTHING | {
+        "id": m.id,
+        "kind": "detail",
+        "what": detail.kind,
+        "found_by": ["shapes"],
+        "box_px": detail.box_px.as_tuple(),
+        "box_mm": m.box_mm,
+        "ink": light.to_hex(detail.ink_srgb8),
+        "ground": light.to_hex(detail.ground_srgb8),
+        "ratio": detail.ratio,
+        "ratio_wanted": m.ratio_wanted,
+        "feature_mm": detail.feature_mm,
+        "pitch_mm": detail.pitch_mm,
+        "carry_m": m.carry_m,
+        "resolve_m": m.resolve_m,
+        "seen": m.seen,
+        "doubts": m.doubts,
+        "confidence": detail.confidence,
+    }
+
+
+def _figure(m: FigureMeasurement) -> dict[str, Any]:
+    """Return one large figure; `ink` is its mean colour."""
+    figure = m.figure
+    return _NOTHING | {
+        "id": m.id,
+        "kind": "figure",
+        "what": "picture" if figure.picture else "shape",
+        "found_by": ["shapes"],
+        "box_px": figure.box_px.as_tuple(),
+        "box_mm": m.box_mm,
+        "ink": light.to_hex(figure.colour_srgb8),
+        "ground": light.to_hex(figure.ground_srgb8),
+        "ratio": figure.ratio,
+        "ratio_wanted": m.ratio_wanted,
+        "name": m.name,
+        "carry_m": m.carry_m,
+        "seen": m.seen,
+        "doubts": m.doubts,
+        "confidence": figure.confidence,
+    }
+
+
+def _line(m: Measurement) -> dict[str, Any]:
     """Return one line; what is not measured yet is null, or an empty list."""
     line = m.line
-    return {
+    return _NOTHING | {
         "id": m.id,
         "kind": "line",
         "found_by": line.found_by,
@@ -119,26 +208,22 @@ def _element(m: Measurement) -> dict[str, Any]:
         "ground": light.to_hex(line.ground_srgb8),
         "ratio": m.ratio,
         "ratio_worst": m.ratio_worst,
-        "ratio_printed": None,
         "ratio_wanted": m.ratio_wanted,
         "tier": m.tier,
         "tier_from": m.tier_from,
         "station": m.station,
-        "group": None,
-        "wording": None,
+        "name": m.name,
+        "role": m.role,
+        "group": m.group,
+        "wording": m.wording,
         "cap_mm": m.cap_mm,
         "x_mm": m.x_mm,
         "letter_mm": m.letter_mm,
         "stroke_mm": m.stroke_mm,
-        "letter_gap": None,
-        "pair_gaps": [],
-        "feature_mm": None,
-        "pitch_mm": None,
         "reach_m": m.reach_m,
         "reach": m.reach,
         "limit_m": m.limit_m,
         "carry_m": m.carry_m,
-        "resolve_m": None,
         "seen": m.seen,
         "doubts": m.doubts,
         "confidence": line.confidence,

@@ -24,17 +24,17 @@ def tell_check(check: Check, limits: Limits, *, width: int) -> str:
     named = limits_of(check)
     parts = {
         "Why": check.rationale,
-        "Asks for": f"{_filled(check.asks, limits)}.",
-        "Severity": f"{_filled(check.severity, limits)}.",
-        "Source": check.source if check.source.endswith(".") else f"{check.source}.",
+        "Asks for": _sentence(_filled(check.asks, limits)),
+        "Severity": _sentence(_filled(check.severity, limits)),
+        "Source": _sentence(check.source),
     }
     if named:
         values = ", ".join(f"{name} = {getattr(limits, name):g}" for name in named)
         parts["Limits"] = f"{values}; a brief can change them."
     at = max(map(columns, parts)) + _GAP
-    lines = [f"{check.id}: {check.title}", ""]
+    lines = [*wrap(f"{check.id}: {check.title}", width, columns), ""]
     for label, text in parts.items():
-        lines += _hung(label, text[0].upper() + text[1:] if label != "Limits" else text, at=at, width=width)
+        lines += _hung(label, text, at=at, width=width)
     return "\n".join([*lines, ""])
 
 
@@ -42,6 +42,10 @@ def limits_of(check: Check) -> tuple[str, ...]:
     """Return the names of the limits that a check goes by, in the order it names them."""
     fields = (name for _, name, _, _ in Formatter().parse(f"{check.asks} {check.severity}") if name)
     return tuple(dict.fromkeys(fields))
+
+
+def _sentence(text: str) -> str:
+    return f"{text[:1].upper()}{text[1:].removesuffix('.')}."
 
 
 def _filled(text: str, limits: Limits) -> str:

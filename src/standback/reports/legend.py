@@ -1,4 +1,4 @@
-"""The legend of a proof: what is said of each finding, and where it goes beside or below the sheet."""
+"""The legend of a proof: what is said of findings and remarks, and where it goes beside the sheet."""
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -48,9 +48,17 @@ class Row:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Entry:
-    """What the legend says of one finding; without a rank, of the rest. (x, y) is its top left corner."""
+    """What the legend says of one finding or remark; without a label, of the rest.
 
-    rank: int | None
+    Attributes
+    ----------
+    severity
+        None for a remark.
+    x, y
+        Its top left corner.
+    """
+
+    label: str | None
     severity: Severity | None
     rows: tuple[Row, ...]
     x: float = 0.0
@@ -70,13 +78,29 @@ class Plan:
     entries: tuple[Entry, ...]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A remark of the reviewer's own: the letter it goes by, where it belongs, and what it says."""
+
+    letter: str
+    place: str
+    text: str
+
+
 def plan(
-    findings: Sequence[Finding], waived: int, aspect: float, area: Rect, measure: Measure, *, beside: bool
+    findings: Sequence[Finding],
+    remarks: Sequence[Told],
+    waived: int,
+    aspect: float,
+    area: Rect,
+    measure: Measure,
+    *,
+    beside: bool,
 ) -> Plan:
     """Fit the sheet and the legend into an area of the page.
 
     Type and sheet are drawn as large as goes; then changes are cut short; what still does not fit is
-    counted in the last entry.
+    counted in the last entry, the last findings before any remark.
 
     Parameters
     ----------
@@ -92,20 +116,24 @@ def plan(
         for columns in _columns(room, type_scale, beside=beside):
             width = columns[0][2] - columns[0][0] - TAG_INDENT
             setting = _Setting(room=width, scale=type_scale, most=change_lines, measure=measure)
-            entries = [_entry(finding, setting) for finding in findings]
-            if not entries:
-                entries = [_remark("Nothing measured falls short.", setting)]
-            if waived:
-                entries.append(_remark(f"In the report: {waived} waived.", setting))
+            found = [_entry(finding, setting) for finding in findings]
+            told = [_remark(remark, setting) for remark in remarks]
+            nothing = [] if findings else [_note("Nothing measured falls short.", setting)]
+            hidden = [_note(f"In the report: {waived} waived.", setting)] if waived else []
+            entries = [*found, *nothing, *told, *hidden]
             flowed = _flowed(entries, columns)
             if len(flowed) == len(entries):
                 return Plan(frame=frame, entries=flowed)
-    shown = len(flowed)
-    while len(flowed) != shown + 1 and shown:
-        shown -= 1
-        rest = f"In the report: {words.plural(len(findings) - shown, 'more finding')}."
-        flowed = _flowed([*entries[:shown], _remark(rest, setting)], columns)
+    while len(flowed) < len(entries) and (found or told):
+        (found or told).pop()
+        entries = [*found, *told, _note(_rest(len(findings) - len(found), len(remarks) - len(told)), setting)]
+        flowed = _flowed(entries, columns)
     return Plan(frame=frame, entries=flowed)
+
+
+def _rest(findings: int, remarks: int) -> str:
+    counts = (words.plural(findings, "more finding"), words.plural(remarks, "more remark"))
+    return f"In the report: {words.joined([c for c in counts if not c.startswith('0 ')])}."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -174,7 +202,7 @@ def _entry(finding: Finding, setting: _Setting) -> Entry:
         *setting.rows(_numbers(finding), BODY_PX, quiet=True),
         *setting.rows(finding.change or finding.says, BODY_PX, most=setting.most),
     )
-    return Entry(rank=finding.rank, severity=finding.severity, rows=rows)
+    return Entry(label=str(finding.rank), severity=finding.severity, rows=rows)
 
 
 def _numbers(finding: Finding) -> str:
@@ -184,8 +212,16 @@ def _numbers(finding: Finding) -> str:
     return ": ".join(part for part in (who, against(finding)) if part)
 
 
-def _remark(text: str, setting: _Setting) -> Entry:
-    return Entry(rank=None, severity=None, rows=tuple(setting.rows(text, BODY_PX, quiet=True)))
+def _remark(remark: Told, setting: _Setting) -> Entry:
+    rows = (
+        *setting.rows(remark.place, BODY_PX, most=1, quiet=True),
+        *setting.rows(remark.text, BODY_PX, most=setting.most),
+    )
+    return Entry(label=remark.letter, severity=None, rows=rows)
+
+
+def _note(text: str, setting: _Setting) -> Entry:
+    return Entry(label=None, severity=None, rows=tuple(setting.rows(text, BODY_PX, quiet=True)))
 
 
 def fitted(text: str, size_px: int, room: float, most: int, measure: Measure) -> list[str]:

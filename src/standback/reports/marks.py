@@ -1,12 +1,12 @@
-"""Where the marks of a proof go: boxes around the places of a finding, and a numbered tag beside each."""
+"""Where the marks of a proof go: boxes around the places of a finding or remark, and a tag beside each."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
 
-from standback.findings import ArtworkFacts, Finding, Severity
+from standback.findings import ArtworkFacts, Severity
 
 Rect = tuple[float, float, float, float]
 Rects = npt.NDArray[np.float64]
@@ -21,8 +21,29 @@ TAG_RADIUS_PX = 19.0
 _TAG_GAP_PX = 5.0
 _STEPS = (0.0, 1.0, 2.0, 3.5, 5.0, 7.0, 9.0)
 """How far out a tag may stand, in its own radii."""
-_STEP_COST, _LEADER_COST = 60.0, 4.0
-"""What a step outwards, and each pixel under a leader, count for beside a pixel under a tag (ours)."""
+_PIN_SHARES = tuple(n / 8 for n in range(-8, 9))
+"""Places tried for a tag without a box, from the middle of its part of the sheet, in halves of it."""
+_STEP_COST, _LEADER_COST, _PIN_COST = 60.0, 4.0, 0.1
+"""What a step outwards, each pixel under a leader, and each pixel from the middle of a part count for beside
+a pixel under a tag (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Subject:
+    """What is marked under one label, in mm on the sheet: places, or a whole part of it.
+
+    Attributes
+    ----------
+    severity
+        None for a remark of the reviewer's own.
+    part_mm
+        A part of the sheet that is spoken of as a whole: the tag stands somewhere in it, without a box.
+    """
+
+    label: str
+    severity: Severity | None
+    boxes_mm: tuple[Rect, ...] = ()
+    part_mm: Rect | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,24 +53,24 @@ class Mark:
     Attributes
     ----------
     box
-        What is marked.
+        What is marked, None where the tag says it all.
     tag_xy
-        Centre of the numbered tag.
+        Centre of the tag.
     leader
         Ends of the line from the tag to the box, None where they stand side by side.
     """
 
-    rank: int
-    severity: Severity
-    box: Rect
+    label: str
+    severity: Severity | None
+    box: Rect | None
     tag_xy: tuple[float, float]
     leader: tuple[float, float, float, float] | None
 
 
 def place_marks(
-    findings: Iterable[Finding], inked_mm: Sequence[Rect], facts: ArtworkFacts, frame: Rect, gutter_px: float
+    subjects: Iterable[Subject], inked_mm: Sequence[Rect], facts: ArtworkFacts, frame: Rect, gutter_px: float
 ) -> tuple[Mark, ...]:
-    """Lay out the marks of all findings, tags clear of letters and of each other where there is room.
+    """Lay out the marks of all subjects, tags clear of letters and of each other where there is room.
 
     Parameters
     ----------
@@ -60,26 +81,32 @@ def place_marks(
     gutter_px
         How far beyond the sheet a tag may stand.
     """
-    boxes = [
-        (finding, box)
-        for finding in findings
-        for box in _merged([_on_page(p.box_mm, facts, frame, PAD_PX) for p in finding.places])
-    ]
+    spots = [spot for subject in subjects for spot in _spots(subject, facts, frame)]
     inked = [_on_page(box, facts, frame, 2.0) for box in inked_mm]
     # (n, 5): the rectangles to keep clear of, and how much each matters
-    taken = [(*rect, 1.0) for rect in inked] + [(*box, 0.5) for _, box in boxes]
+    taken = [(*rect, 1.0) for rect in inked] + [(*rect, 0.5) for _, rect, boxed in spots if boxed]
     x0, y0, x1, y1 = frame
     bounds = (x0 - gutter_px, y0 - gutter_px, x1 + gutter_px, y1 + gutter_px)
     marks = []
-    for finding, box in boxes:
-        x, y, leader = _tag(box, np.array(taken).reshape(-1, 5), bounds)
+    for subject, rect, boxed in spots:
+        clear_of = np.array(taken).reshape(-1, 5)
+        x, y, leader = _tag(rect, clear_of, bounds) if boxed else (*_pin(rect, clear_of), None)
+        box = rect if boxed else None
         marks.append(
-            Mark(rank=finding.rank, severity=finding.severity, box=box, tag_xy=(x, y), leader=leader)
+            Mark(label=subject.label, severity=subject.severity, box=box, tag_xy=(x, y), leader=leader)
         )
         taken.append((*_square(x, y), 4.0))
         if leader:
             taken.append((*_spanned(leader), 2.0))
     return tuple(marks)
+
+
+def _spots(subject: Subject, facts: ArtworkFacts, frame: Rect) -> Iterator[tuple[Subject, Rect, bool]]:
+    """Yield what of a subject gets a tag of its own, on the page, and whether it gets a box too."""
+    for box in _merged([_on_page(box_mm, facts, frame, PAD_PX) for box_mm in subject.boxes_mm]):
+        yield subject, box, True
+    if subject.part_mm is not None:
+        yield subject, _on_page(subject.part_mm, facts, frame, 0.0), False
 
 
 def _on_page(box_mm: Rect, facts: ArtworkFacts, frame: Rect, pad_px: float) -> Rect:
@@ -154,6 +181,24 @@ def _tag(box: Rect, taken: Rects, bounds: Rect) -> tuple[float, float, Rect | No
         y = min(max(box[1], bounds[1] + r), bounds[3] - r)
         return x, y, None
     return best[1:]
+
+
+def _pin(part: Rect, taken: Rects) -> tuple[float, float]:
+    """Choose where in a part of the sheet the tag covers least, the nearest such place to its middle."""
+    x0, y0, x1, y1 = part
+    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    best = (np.inf, *middle)
+    for x in _inside(x0, x1):
+        for y in _inside(y0, y1):
+            away = np.hypot(x - middle[0], y - middle[1])
+            best = min(best, (_covered(_square(x, y), taken) + _PIN_COST * float(away), x, y))
+    return best[1:]
+
+
+def _inside(start: float, end: float) -> Sequence[float]:
+    """Return places for a tag along a side, its middle only where it is no longer than a tag."""
+    room = (end - start) / 2 - TAG_RADIUS_PX - 2
+    return [(start + end) / 2 + share * max(room, 0.0) for share in _PIN_SHARES]
 
 
 def _candidates(box: Rect) -> Iterable[tuple[float, float, float, tuple[float, float]]]:

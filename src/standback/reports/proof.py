@@ -1,5 +1,6 @@
 """The proof: the artwork, quietened, with numbered marks and a legend, composed for one A4 page."""
 
+from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -7,9 +8,11 @@ from PIL import Image, ImageDraw
 
 from standback import __version__
 from standback.artwork.model import Artwork, Srgb8Picture
+from standback.brief.model import Remark
 from standback.findings import PosterReport, Severity
 from standback.light import linear_to_srgb1, luminance1
 from standback.numbers import distance
+from standback.places import part_of_sheet
 from standback.reports import words
 from standback.reports.legend import (
     BODY_PX,
@@ -18,11 +21,12 @@ from standback.reports.legend import (
     SMALL_PX,
     TAG_INDENT,
     Entry,
+    Told,
     fitted,
     plan,
 )
 from standback.reports.lettering import Colour, as_png, face, length, letter
-from standback.reports.marks import TAG_RADIUS_PX, Mark, place_marks
+from standback.reports.marks import TAG_RADIUS_PX, Mark, Subject, place_marks
 
 PAGE_PPI = 200
 LONG_PX, SHORT_PX = 2339, 1654
@@ -32,6 +36,7 @@ _MARGIN = 84
 _NAME_PX = 42
 _LONGEST_NAME = 200
 _TAG_SAMPLES = 4
+_DASH = 7
 _WHITE: Colour = (255, 255, 255)
 _INK: Colour = (30, 29, 27)
 _QUIET: Colour = (104, 101, 95)
@@ -41,6 +46,7 @@ _SEVERITY: dict[Severity, Colour] = {
     Severity.WARN: (148, 88, 0),
     Severity.NOTE: (42, 88, 122),
 }
+_REMARK: Colour = (78, 76, 72)
 _VERDICT: dict[str, Colour] = {"fail": _SEVERITY[Severity.FAIL], "pass": (38, 100, 62)}
 
 _KEPT_CONTRAST = 0.42
@@ -66,21 +72,44 @@ def draw_proof(artwork: Artwork, report: PosterReport) -> bytes:
     live = [finding for finding in report.findings if finding.waived is None]
     waived = len(report.findings) - len(live)
     aspect = artwork.width_mm / artwork.height_mm
-    layout = plan(live, waived, aspect, area, length, beside=beside)
+    remarks = [_told(index, remark, report) for index, remark in enumerate(report.remarks)]
+    layout = plan(live, remarks, waived, aspect, area, length, beside=beside)
     x0, y0, x1, y1 = (round(side) for side in layout.frame)
     page.paste(Image.fromarray(_quietened(artwork, max(x1 - x0, 1), max(y1 - y0, 1))), (x0, y0))
     draw.rectangle((x0 - 1, y0 - 1, x1, y1), outline=_HAIR)
     inked = [line.box_mm for line in report.elements]
-    explained = {entry.rank for entry in layout.entries}
-    live = [finding for finding in live if finding.rank in explained]
-    marks = place_marks(live, inked, report.artwork, layout.frame, GUTTER - 6)
+    explained = {entry.label for entry in layout.entries}
+    subjects = [one for one in _subjects(report) if one.label in explained]
+    marks = place_marks(subjects, inked, report.artwork, layout.frame, GUTTER - 6)
     for mark in reversed(marks):
         _draw_box(draw, mark)
     for mark in reversed(marks):
-        _draw_tag(page, mark.tag_xy, mark.rank, mark.severity)
+        _draw_tag(page, mark.tag_xy, mark.label, mark.severity)
     for entry in layout.entries:
         _draw_entry(page, draw, entry)
     return as_png(page, PAGE_PPI)
+
+
+def _told(index: int, remark: Remark, report: PosterReport) -> Told:
+    place = words.remark_place(remark, report.artwork)
+    return Told(letter=words.remark_letter(index), place=place, text=remark.text)
+
+
+def _subjects(report: PosterReport) -> Iterator[Subject]:
+    """Yield what is marked: findings that stand, by their rank, then remarks, by their letter."""
+    for finding in report.findings:
+        if finding.waived is None:
+            boxes_mm = tuple(place.box_mm for place in finding.places)
+            yield Subject(label=str(finding.rank), severity=finding.severity, boxes_mm=boxes_mm)
+    facts = report.artwork
+    for index, remark in enumerate(report.remarks):
+        where, letter = remark.where, words.remark_letter(index)
+        if where.words is not None:
+            part_mm = part_of_sheet(where.words, facts.width_mm, facts.height_mm)
+            yield Subject(label=letter, severity=None, part_mm=part_mm)
+        else:
+            box_mm = where.box_mm or 2 * (where.point_mm or (0.0, 0.0))
+            yield Subject(label=letter, severity=None, boxes_mm=(box_mm,))
 
 
 def _draw_head(draw: ImageDraw.ImageDraw, report: PosterReport, width: int) -> float:
@@ -134,12 +163,19 @@ def _draw_foot(draw: ImageDraw.ImageDraw, report: PosterReport, width: int, heig
 
 
 def _draw_box(draw: ImageDraw.ImageDraw, mark: Mark) -> None:
-    """Draw what a mark encloses: a whole box for a fail, corner ticks for the rest."""
+    """Draw what a mark encloses: a whole box for a fail, a broken one for a remark, corners for the rest."""
+    if mark.box is None:
+        return
     x0, y0, x1, y1 = (round(side) for side in mark.box)
     reach = min(16, (x1 - x0) // 3, (y1 - y0) // 3)
     strokes: list[tuple[int, int, int, int]]
     if mark.severity is Severity.FAIL:
         strokes = [(x0, y0, x1, y0), (x1, y0, x1, y1), (x0, y1, x1, y1), (x0, y0, x0, y1)]
+    elif mark.severity is None:
+        strokes = [(x, y0, min(x + _DASH, x1), y0) for x in range(x0, x1, 2 * _DASH)]
+        strokes += [(x, y1, min(x + _DASH, x1), y1) for x in range(x0, x1, 2 * _DASH)]
+        strokes += [(x0, y, x0, min(y + _DASH, y1)) for y in range(y0, y1, 2 * _DASH)]
+        strokes += [(x1, y, x1, min(y + _DASH, y1)) for y in range(y0, y1, 2 * _DASH)]
     else:
         strokes = [
             stroke
@@ -150,38 +186,47 @@ def _draw_box(draw: ImageDraw.ImageDraw, mark: Mark) -> None:
     if mark.leader:
         xa, ya, xb, yb = (round(end) for end in mark.leader)
         strokes.append((xa, ya, xb, yb))
-    weight = 2 if mark.severity is Severity.NOTE else 3
-    for colour, line_weight in ((_WHITE, weight + 2), (_SEVERITY[mark.severity], weight)):
+    weight = 3 if mark.severity in (Severity.FAIL, Severity.WARN) else 2
+    for colour, line_weight in ((_WHITE, weight + 2), (_colour_of(mark.severity), weight)):
         for stroke in strokes:
             draw.line(stroke, fill=colour, width=line_weight)
 
 
-def _draw_tag(page: Image.Image, centre: tuple[float, float], rank: int, severity: Severity) -> None:
-    """Draw a number: on a full disc for a fail, in a ring for a warn, in a thin square for a note."""
+def _colour_of(severity: Severity | None) -> Colour:
+    return _REMARK if severity is None else _SEVERITY[severity]
+
+
+def _draw_tag(
+    page: Image.Image, centre: tuple[float, float], label: str, severity: Severity | None
+) -> None:
+    """Draw a label: on a full disc for a fail, in a ring for a warn, in a thin square for a note.
+
+    A remark's stands on a full square.
+    """
     side = (round(2 * TAG_RADIUS_PX) + 4) * _TAG_SAMPLES
     edge = 2 * _TAG_SAMPLES
-    weight = {Severity.FAIL: 0, Severity.WARN: 4, Severity.NOTE: 2}[severity] * _TAG_SAMPLES
+    weight = {Severity.WARN: 4, Severity.NOTE: 2}.get(severity or Severity.FAIL, 0) * _TAG_SAMPLES
     halo, shape = Image.new("L", (side, side), 0), Image.new("L", (side, side), 0)
-    full = severity is Severity.FAIL
+    full = severity in (Severity.FAIL, None)
     for picture, inset, fill, line in ((halo, 0, 255, 0), (shape, edge, 255 if full else 0, weight)):
         pen = ImageDraw.Draw(picture)
-        outlined = pen.rectangle if severity is Severity.NOTE else pen.ellipse
+        outlined = pen.rectangle if severity in (Severity.NOTE, None) else pen.ellipse
         outlined((inset, inset, side - inset, side - inset), fill=fill, outline=255, width=line)
-    font = face((23 if rank < 10 else 21) * _TAG_SAMPLES)
-    x0, y0, x1, y1 = font.getbbox(str(rank), anchor="ls")
+    font = face((23 if len(label) == 1 else 21) * _TAG_SAMPLES)
+    x0, y0, x1, y1 = font.getbbox(label, anchor="ls")
     at = (side / 2 - (x0 + x1) / 2, side / 2 - (y0 + y1) / 2)
-    pen.text(at, str(rank), font=font, fill=0 if full else 255, anchor="ls")
+    pen.text(at, label, font=font, fill=0 if full else 255, anchor="ls")
     small = side // _TAG_SAMPLES
     left, top = round(centre[0] - small / 2), round(centre[1] - small / 2)
-    for picture, colour in ((halo, _WHITE), (shape, _SEVERITY[severity])):
+    for picture, colour in ((halo, _WHITE), (shape, _colour_of(severity))):
         mask = picture.resize((small, small), Image.Resampling.BOX)
         page.paste(colour, (left, top, left + small, top + small), mask)
 
 
 def _draw_entry(page: Image.Image, draw: ImageDraw.ImageDraw, entry: Entry) -> None:
-    if entry.rank is not None and entry.severity is not None:
+    if entry.label is not None:
         centre = (entry.x + TAG_RADIUS_PX, entry.y + entry.rows[0].size_px * LEADING / 2)
-        _draw_tag(page, centre, entry.rank, entry.severity)
+        _draw_tag(page, centre, entry.label, entry.severity)
     y = entry.y
     for row in entry.rows:
         letter(draw, entry.x + TAG_INDENT, y, row.text, row.size_px, _QUIET if row.quiet else _INK)

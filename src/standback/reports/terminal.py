@@ -18,6 +18,7 @@ MOST_LINES = 4
 
 _INDENT = 2
 _FINDING_INDENT = 12
+_REMARK_INDENT = 6
 _BOLD, _FAINT = "1", "2"
 _COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
 _VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
@@ -85,9 +86,13 @@ def _poster(page: _Page, poster: PosterReport) -> list[str]:
         lines += [*_finding(page, finding, poster), ""]
     if not poster.findings:
         lines.append("")
+    if poster.remarks:
+        lines += [page.style("Remarks", _BOLD), *_remarks(page, poster), ""]
     if poster.carries:
         lines += [page.style("What carries", _BOLD), *_carries(page, poster), ""]
     lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=_BOLD)
+    for index, text in enumerate(poster.unmatched):
+        lines += page.hung("" if index else "Brief", text, at=7, indent=0, label_style=_BOLD)
     lines += _not_judged(page, poster.not_judged)
     return lines
 
@@ -138,6 +143,13 @@ def _finding(page: _Page, finding: Finding, poster: PosterReport) -> Iterator[st
     ]
     for text in said:
         yield from page.text(text, indent=_FINDING_INDENT)
+
+
+def _remarks(page: _Page, poster: PosterReport) -> Iterator[str]:
+    for index, remark in enumerate(poster.remarks):
+        label, place = words.remark_letter(index), words.remark_spot(remark, poster.artwork)
+        yield from page.hung(label, place, at=_REMARK_INDENT)
+        yield from page.text(remark.text, indent=_REMARK_INDENT)
 
 
 def _carries(page: _Page, poster: PosterReport) -> Iterator[str]:

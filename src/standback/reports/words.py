@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from standback.brief.model import Remark
 from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres
@@ -51,16 +52,16 @@ def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
     lines = {line.id: line for line in poster.elements}
     worst = finding.places[0].box_mm
     named = lines.get(finding.elements[0]) if finding.elements else None
-    first = f"{named.id} ({line_place(named, poster.artwork)})" if named else where(worst, poster.artwork)
-    size = f"{round(worst[2] - worst[0])} × {round(worst[3] - worst[1])} mm"
-    said = f"{first}: {spot(worst)}, {size}"
+    place = line_place(named, poster.artwork) if named else where(worst, poster.artwork)
+    first = f"{finding.elements[0]} ({place})" if finding.elements else place
+    said = f"{first}: {_extent(worst)}"
     count = max(len(finding.places), len(finding.elements))
     if count == 1:
         return said
     others = finding.elements[1 : most + 1]
     rest = count - 1 - len(others)
     also = joined([*others, plural(rest, "more", "more")] if rest else others)
-    said = f"{plural(count, 'line' if named else 'place')}, the worst {said}"
+    said = f"{plural(count, 'line' if named else 'patch', None if named else 'patches')}, the worst {said}"
     return f"{said}; also {also}" if also else said
 
 
@@ -113,3 +114,36 @@ def print_line(facts: ArtworkFacts) -> str:
     bleed = f"{facts.bleed_mm:g} mm bleed" if facts.bleed_mm else "no bleed"
     profile = facts.profile or "no colour profile"
     return f"{facts.colour}, {profile}; {round(facts.ppi)} ppi at printed size; {bleed}; trim {sheet(facts)}"
+
+
+def remark_letter(index: int) -> str:
+    """Return the letter that a remark goes by, counted from 0: A to Z, then AA."""
+    letters = ""
+    while index >= 0:
+        letters = chr(ord("A") + index % 26) + letters
+        index = index // 26 - 1
+    return letters
+
+
+def remark_place(remark: Remark, facts: ArtworkFacts) -> str:
+    """Return where on the sheet a remark belongs: "top left"."""
+    return remark.where.words or where(_box_of(remark), facts)
+
+
+def remark_spot(remark: Remark, facts: ArtworkFacts) -> str:
+    """Return the same, with its millimetres where the remark has any."""
+    place = remark_place(remark, facts)
+    if remark.where.words is not None:
+        return place
+    box_mm = _box_of(remark)
+    return f"{place}: {spot(box_mm) if remark.where.point_mm else _extent(box_mm)}"
+
+
+def _box_of(remark: Remark) -> BoxMm:
+    """Return the box that a remark is about; a point is one without extent."""
+    x, y = remark.where.point_mm or (0.0, 0.0)
+    return remark.where.box_mm or (x, y, x, y)
+
+
+def _extent(box_mm: BoxMm) -> str:
+    return f"{spot(box_mm)}, {round(box_mm[2] - box_mm[0])} × {round(box_mm[3] - box_mm[1])} mm"

@@ -1,4 +1,4 @@
-"""What would mend a finding: tried in turn, measured again, and offered only if it clears every check."""
+"""What would mend lines: tried in turn, measured again, and offered only if it clears every check."""
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, field, replace
@@ -7,10 +7,9 @@ from typing import Literal
 
 from standback.checks import CHECKS, Check
 from standback.elements import Srgb8
-from standback.findings import Finding
 from standback.light import luminance1, nearest_ink, srgb8_to_linear, to_hex
 from standback.measure.again import Drawn, Look, Scene, drawn, measured_again
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, Measurements
 from standback.numbers import distance, millimetres, ratio
 
 Side = Literal["darker", "lighter"]
@@ -25,36 +24,18 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
 MOST_RATIO = 21.0
 
 
-def with_changes(
-    findings: Sequence[Finding],
-    measurements: Sequence[Measurement],
-    scene: Scene,
-    *,
-    waived: Collection[tuple[str, str]] = (),
-) -> tuple[Finding, ...]:
-    """Add to each finding the change that clears it, where one does; a waived one needs none.
-
-    Parameters
-    ----------
-    waived
-        Elements and the checks that they may go on failing.
-    """
-    by_id = {m.id: m for m in measurements}
-    return tuple(
-        f
-        if f.waived is not None or not f.elements
-        else replace(f, change=_change([by_id[e] for e in f.elements], scene, waived))
-        for f in findings
-    )
-
-
-def _change(
+def line_change(
     lines: Sequence[Measurement], scene: Scene, waived: Collection[tuple[str, str]]
 ) -> str | None:
     """Return the mildest change that clears every check its lines fail, else one that clears the cause."""
     limits = scene.settings.limits
     failed = {
-        m.id: tuple(c for c in CHECKS if (m.id, c.id) not in waived and c.run([m], limits)) for m in lines
+        m.id: tuple(
+            c
+            for c in CHECKS
+            if c.mended_by and (m.id, c.id) not in waived and c.run(Measurements(lines=(m,)), limits)
+        )
+        for m in lines
     }
     fault = _Fault(lines=lines, failed=failed, scene=scene)
     only_the_cause: str | None = None
@@ -118,7 +99,9 @@ class _Fault:
         if not checks:
             return True
         new = self.again(m, look, seen=any(c.needs_seen for c in checks))
-        return new is not None and not any(c.run([new], self.scene.settings.limits) for c in checks)
+        return new is not None and not any(
+            c.run(Measurements(lines=(new,)), self.scene.settings.limits) for c in checks
+        )
 
     def least_ratio(self, look: Look) -> float:
         """Return the lowest ratio of the lines measured again."""

@@ -1,0 +1,42 @@
+"""Findings -> findings with the change that mends each, measured again before it is offered."""
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+
+from standback.changes.details import detail_change
+from standback.changes.lines import line_change
+from standback.findings import Finding
+from standback.measure.again import Scene
+from standback.measure.model import Measurements
+
+
+def with_changes(
+    findings: Sequence[Finding],
+    measured: Measurements,
+    scene: Scene,
+    *,
+    waived: Collection[tuple[str, str]] = (),
+) -> tuple[Finding, ...]:
+    """Add to each finding the change that clears it, where one does; a waived one needs none.
+
+    Parameters
+    ----------
+    waived
+        Elements and the checks that they may go on failing.
+    """
+    lines = {m.id: m for m in measured.lines}
+    details = {m.id: m for m in measured.details}
+
+    def change(finding: Finding) -> str | None:
+        if finding.waived is not None or finding.change is not None or not finding.elements:
+            return finding.change
+        if finding.elements[0] in details:
+            return detail_change([details[e] for e in finding.elements if e in details], scene)
+        if finding.elements[0] in lines:
+            return line_change([lines[e] for e in finding.elements if e in lines], scene, waived)
+        return None
+
+    return tuple(replace(f, change=change(f)) for f in findings)
+
+
+__all__ = ["with_changes"]

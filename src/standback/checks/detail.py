@@ -1,0 +1,117 @@
+"""Checks of fine detail: hairlines, dots, hatching, hair, thin outlines; and of large figures."""
+
+from standback.checks.model import Check
+from standback.checks.of_element import patch_finding
+from standback.findings import Finding, Severity
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements
+from standback.numbers import distance, millimetres, ratio
+from standback.settings import Limits
+
+EXEMPT = frozenset({"code", "halftone"})
+"""Codes are scanned from near by, and halftone is meant to melt into a tone."""
+
+
+def _matters(m: DetailMeasurement) -> bool:
+    return m.in_main_figure or m.text_colour
+
+
+def _alike(a: DetailMeasurement | FigureMeasurement, b: DetailMeasurement | FigureMeasurement) -> bool:
+    """One finding for each check and poster, but for what matters more."""
+    matter = [isinstance(m, DetailMeasurement) and _matters(m) for m in (a, b)]
+    return matter[0] == matter[1]
+
+
+def _severity(m: DetailMeasurement) -> Severity:
+    return Severity.WARN if _matters(m) else Severity.NOTE
+
+
+def _what(m: DetailMeasurement) -> str:
+    width = millimetres(m.detail.feature_mm)
+    pitch = "" if m.detail.pitch_mm is None else f", {millimetres(m.detail.pitch_mm)} apart"
+    return f"{m.detail.kind.capitalize()}, {width} wide{pitch}"
+
+
+def _faint_detail(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    details = (m for m in measured.details if m.detail.kind not in EXEMPT)
+    faint = [_faint_patch(m) for m in details if m.detail.ratio < m.ratio_wanted]
+    return (*faint, *(_faint_figure(f) for f in measured.figures if f.figure.ratio < f.ratio_wanted))
+
+
+def _faint_patch(m: DetailMeasurement) -> Finding:
+    return patch_finding(
+        "faint-detail",
+        m,
+        _severity(m),
+        measured=m.detail.ratio,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"{_what(m)}: {ratio(m.detail.ratio)} to its ground, where {ratio(m.ratio_wanted)} is wanted.",
+    )
+
+
+def _faint_figure(m: FigureMeasurement) -> Finding:
+    named = f"'{m.name}'" if m.name else "This shape"
+    return patch_finding(
+        "faint-detail",
+        m,
+        Severity.FAIL if m.name else Severity.NOTE,
+        measured=m.figure.ratio,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"{named} is close to its surroundings: {ratio(m.figure.ratio)} where "
+        f"{ratio(m.ratio_wanted)} is asked for.",
+    )
+
+
+FAINT_DETAIL = Check(
+    id="faint-detail",
+    title="Detail close to its ground",
+    rationale=(
+        "Lines, dots and shapes that carry the drawing need contrast as letters do; pale ones are the first "
+        "to go in dim light."
+    ),
+    source="WCAG 2.2, 1.4.11 (non-text contrast, 3:1). What is a note and what a warning: ours.",
+    run=_faint_detail,
+    alike=_alike,
+    measured_as="contrast {}",
+)
+
+
+def _detail_lost(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(
+        _lost(m)
+        for m in measured.details
+        if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m
+    )
+
+
+def _lost(m: DetailMeasurement) -> Finding:
+    seen_as = "it is gone" if m.carry_m < m.far_m else "it reads as an even tone"
+    return patch_finding(
+        "detail-lost",
+        m,
+        _severity(m),
+        measured=m.resolve_m,
+        needed=m.far_m,
+        unit="m",
+        says=f"{_what(m)}: told apart from {distance(m.resolve_m)} at the most; from {distance(m.far_m)} "
+        f"{seen_as}.",
+    )
+
+
+DETAIL_LOST = Check(
+    id="detail-lost",
+    title="Detail lost from afar",
+    rationale=(
+        "Strokes and dots finer than the eye can part run together into a tone, or vanish; what they were "
+        "drawn to say is said only to who walks up."
+    ),
+    source=(
+        "Detection after Watson & Ahumada (2005), at 3 times the threshold; the classical minute of arc for "
+        "two bars comes out of it (a test shows it). What is a note and what a warning: ours."
+    ),
+    run=_detail_lost,
+    alike=_alike,
+    measured_as="told apart from {}",
+    needed_as="needed from {}",
+)

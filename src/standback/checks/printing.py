@@ -1,0 +1,157 @@
+"""Checks of what the press and the artwork's resolution can hold."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+from standback.checks.model import Check
+from standback.checks.of_element import line_finding, patch_finding, shortfall_of_minimum
+from standback.elements import Srgb8
+from standback.findings import Finding, Severity
+from standback.light import luminance1, srgb8_to_linear
+from standback.measure.model import Measurements
+from standback.settings import Limits
+
+PT_MM = 25.4 / 72
+
+
+def hairline_limit_mm(ink: Srgb8, ground: Srgb8, limits: Limits) -> float:
+    """Return the thinnest stroke that prints: wider where it is left white in a solid."""
+    reversed_out = _y(ink) > _y(ground)
+    return limits.reversed_hairline_mm if reversed_out else limits.hairline_mm
+
+
+def _y(srgb8: Srgb8) -> float:
+    return float(luminance1(srgb8_to_linear(srgb8)))
+
+
+def _hairline(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_hairlines(measured, limits))
+
+
+def _hairlines(measured: Measurements, limits: Limits) -> Iterator[Finding]:
+    says = "A stroke this thin breaks up or fills in on the press."
+    for line in measured.lines:
+        needed = hairline_limit_mm(line.line.ink_srgb8, line.line.ground_srgb8, limits)
+        if line.stroke_mm < needed and needed * line.px_per_mm >= limits.hairline_least_px:
+            yield line_finding(
+                "hairline",
+                line,
+                Severity.WARN,
+                measured=line.stroke_mm,
+                needed=needed,
+                unit="mm",
+                says=says,
+            )
+    for patch in measured.details:
+        needed = hairline_limit_mm(patch.detail.ink_srgb8, patch.detail.ground_srgb8, limits)
+        if patch.detail.feature_mm < needed and needed * patch.px_per_mm >= limits.hairline_least_px:
+            yield patch_finding(
+                "hairline",
+                patch,
+                Severity.WARN,
+                measured=patch.detail.feature_mm,
+                needed=needed,
+                unit="mm",
+                says=says,
+            )
+
+
+HAIRLINE = Check(
+    id="hairline",
+    title="Strokes too thin to print",
+    rationale=(
+        "A press can't hold a stroke under about a quarter of a point, and a white one in a solid fills with "
+        "ink at twice that. Judged only where the artwork has two pixels for it."
+    ),
+    source=(
+        "0.25 pt (0.09 mm) positive: printers' guidance; 0.007 in (0.18 mm) reversed: SWOP, 11th edition, "
+        "2007. Two pixels: ours."
+    ),
+    run=_hairline,
+    alike=lambda a, b: True,
+    measured_as="{} wide",
+)
+
+
+def _many_inks(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    findings = []
+    for m in measured.lines:
+        small = m.em_mm < limits.ink_type_pt * PT_MM or m.stroke_mm < limits.ink_stroke_mm
+        if m.inks is not None and m.inks > limits.most_inks and small:
+            finding = line_finding(
+                "many-inks",
+                m,
+                Severity.WARN,
+                measured=m.inks,
+                needed=limits.most_inks,
+                unit="inks",
+                says=f"Fine type of {m.inks:g} inks: where they print a few tenths of a millimetre out of "
+                "register, it gets coloured rims and softens.",
+            )
+            change = f"Set it in black, or in {limits.most_inks:g} inks at the most."
+            findings.append(replace(finding, shortfall=m.inks / limits.most_inks, change=change))
+    return tuple(findings)
+
+
+MANY_INKS = Check(
+    id="many-inks",
+    title="Fine type of many inks",
+    rationale=(
+        "Each ink is printed on its own and lands a little off the others. On letters under 8 pt or strokes "
+        "under 0.7 mm (2 pt) that shows."
+    ),
+    source=(
+        "Printers' guidance: no more than two inks on lines under 2 pt; register within 0.1 to 0.3 mm. That "
+        "an ink counts from a tenth of full cover: ours."
+    ),
+    run=_many_inks,
+    alike=lambda a, b: True,
+    measured_as="{}",
+    needed_as="at the most {}",
+)
+
+
+def _coarse_artwork(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    of_print = measured.sheet
+    if of_print is None:
+        return ()
+    needed_ppi = limits.arcmin_ppi_m / of_print.near_m
+    if of_print.ppi < needed_ppi:
+        return (_coarse(of_print.ppi, needed_ppi, "a pixel shows to who walks up to read"),)
+    sharp_ppi = of_print.sharpness_ppi
+    if sharp_ppi is not None and sharp_ppi < limits.sharpness_share * of_print.ppi:
+        says = "the picture in it was enlarged or is soft: it holds no detail finer than this"
+        return (_coarse(sharp_ppi, limits.sharpness_share * of_print.ppi, says),)
+    return ()
+
+
+def _coarse(measured_ppi: float, needed_ppi: float, says: str) -> Finding:
+    return Finding(
+        check="coarse-artwork",
+        severity=Severity.WARN,
+        elements=(),
+        places=(),
+        measured=measured_ppi,
+        needed=needed_ppi,
+        unit="ppi",
+        shortfall=shortfall_of_minimum(measured_ppi, needed_ppi),
+        says=f"At {measured_ppi:.0f} pixels per inch {says}.",
+        change=f"Export it at {needed_ppi:.0f} pixels per inch or more at its printed size.",
+    )
+
+
+COARSE_ARTWORK = Check(
+    id="coarse-artwork",
+    title="Artwork coarser than the eye",
+    rationale=(
+        "From where small print is read, a pixel should be no larger than the finest thing the eye parts, "
+        "one minute of arc; and a small picture blown up stays as soft as it was, whatever its tag says."
+    ),
+    source=(
+        "One minute of arc, the classical acuity of 6/6: 87.3 / distance in m. Sharpness under half of the "
+        "file's resolution: ours."
+    ),
+    run=_coarse_artwork,
+    alike=lambda a, b: True,
+    measured_as="{}",
+)

@@ -1,0 +1,114 @@
+"""Proposes turned lines: the scorer looks again at the sheet turned sideways and slanted."""
+
+from collections.abc import Iterator
+from dataclasses import replace
+from math import ceil, cos, hypot, log2, radians, sin
+
+import numpy as np
+from scipy import ndimage
+
+from standback.artwork.model import Artwork
+from standback.find.bands import Band
+from standback.find.core_map import Strip, strips_of
+from standback.find.learned import LEAST_SCORE, band_of
+from standback.find.scorer import CELL, Floats, Maps, score
+from standback.find.working import Picture, padded, pictures_of
+
+TURNS_DEG = (90.0, 30.0, -30.0)
+"""The scorer reads within about 16 degrees of each of these and of upright."""
+LEAST_TURN_DEG = 12.0
+"""Lines that lean less are left to the upright look."""
+PX_PER_MM = 1.3
+"""Coarser than the upright look (ours): capitals of 5 mm are 6.5 samples high."""
+SHARED = 0.35
+"""Two bands are one line where this share of the middle of either lies in the other."""
+_POINTS = 15
+
+
+def propose_turned(artwork: Artwork, upright: tuple[Band, ...] = ()) -> tuple[Band, ...]:
+    """Return where turned lines may run, the best first, but for those that upright bands explain better.
+
+    A band is that of the line turned upright about its own centre; `angle_deg` says how it was turned.
+    """
+    pictures = pictures_of(artwork)
+    mm = max(artwork.px_per_mm, 1e-9)
+    fit = [p for p in pictures if mm / p.scale[0] >= PX_PER_MM] or [pictures[0]]
+    start = pictures.index(fit[-1])
+    found = [
+        band
+        for turn in TURNS_DEG
+        for picture in pictures[start:]
+        for band in _look(picture, turn)
+        if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG
+    ]
+    kept: list[Band] = []
+    for band in sorted(found, key=lambda b: (-_worth(b), b.middle_y, b.x0)):
+        rivals = [k for k in upright if _worth(k) >= _worth(band)] + kept
+        if all(_shared(band, k) <= SHARED for k in rivals):
+            kept.append(band)
+    return tuple(kept)
+
+
+def _look(picture: Picture, turn_deg: float) -> Iterator[Band]:
+    """Yield the bands seen on one picture turned clockwise by an angle."""
+    sheet = picture.srgb1[: picture.height, : picture.width]
+    turned = np.rot90(sheet, -1) if turn_deg == 90 else _slanted(sheet, turn_deg)
+    height, width = turned.shape[:2]
+    maps = score(padded(np.ascontiguousarray(turned)))
+    t = radians(turn_deg)
+    for strip in strips_of(maps.core[: ceil(height / CELL), : ceil(width / CELL)], CELL):
+        if strip.probability < LEAST_SCORE:
+            continue
+        u, v = strip.centre_x - width / 2, strip.centre_y - height / 2
+        x = picture.width / 2 + u * cos(t) + v * sin(t)
+        y = picture.height / 2 - u * sin(t) + v * cos(t)
+        if 0 <= x <= picture.width and 0 <= y <= picture.height:
+            angle = strip.angle_deg + turn_deg
+            if not _stands(maps, strip):
+                angle += -180 if angle > 0 else 180
+            yield band_of(replace(strip, centre_x=x, centre_y=y, angle_deg=angle), picture)
+
+
+def _slanted(sheet: Floats, turn_deg: float) -> Floats:
+    """Turn a picture clockwise; the sheet's edge goes on outside of it."""
+    height, width = sheet.shape[:2]
+    c, s = cos(radians(turn_deg)), sin(radians(turn_deg))
+    new = (ceil(height * c + width * abs(s)), ceil(height * abs(s) + width * c))
+    matrix = np.array([[c, -s], [s, c]])
+    middle = np.array([height - 1, width - 1]) / 2 - matrix @ ((np.array(new) - 1) / 2)
+    out = np.empty((*new, 3), np.float32)
+    for colour in range(3):
+        ndimage.affine_transform(
+            sheet[..., colour], matrix, middle, new, out[..., colour], order=1, mode="nearest"
+        )
+    return out
+
+
+def _stands(maps: Maps, strip: Strip) -> bool:
+    """Whether the type on a strip stands upright there, rather than upside down."""
+    (x0, y0), (x1, y1) = strip.end(-1), strip.end(1)
+    t = np.linspace(0, 1, _POINTS)
+    rows = np.clip((y0 + t * (y1 - y0)) / 4, 0, maps.upright.shape[0] - 1).astype(int)
+    columns = np.clip((x0 + t * (x1 - x0)) / 4, 0, maps.upright.shape[1] - 1).astype(int)
+    return float(maps.upright[rows, columns].mean()) >= 0.5
+
+
+def _worth(band: Band) -> float:
+    return band.score + 0.08 * log2(max((band.x1 - band.x0) / band.body_px, 1e-3))
+
+
+def _shared(a: Band, b: Band) -> float:
+    """Share of the middle of one band that lies in the other's body, the larger of both ways."""
+    if hypot((a.x0 + a.x1 - b.x0 - b.x1) / 2, a.middle_y - b.middle_y) > a.x1 - a.x0 + b.x1 - b.x0:
+        return 0.0
+    return max(_inside(a, b), _inside(b, a))
+
+
+def _inside(a: Band, b: Band) -> float:
+    """Share of the middle line of `a` that lies in the body of `b`."""
+    t = (np.arange(_POINTS) + 0.5) / _POINTS - 0.5
+    ta, tb = radians(a.angle_deg), radians(b.angle_deg)
+    dx = (a.x0 + a.x1 - b.x0 - b.x1) / 2 + t * (a.x1 - a.x0) * cos(ta)
+    dy = a.middle_y - b.middle_y - t * (a.x1 - a.x0) * sin(ta)
+    along, across = dx * cos(tb) - dy * sin(tb), dx * sin(tb) + dy * cos(tb)
+    return float(((np.abs(along) <= (b.x1 - b.x0) / 2) & (np.abs(across) <= b.body_px / 2)).mean())

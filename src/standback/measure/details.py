@@ -1,0 +1,118 @@
+"""Fine detail x artwork -> measurements: from where it is noticed, from where its parts are told apart."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from standback.artwork import Artwork
+from standback.elements import Box, Detail, Figure, Line
+from standback.light import luminance1
+from standback.measure.model import DetailMeasurement, SeenAt
+from standback.measure.notice import Adapting, target_of_ink
+from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
+from standback.measure.tiers import near_colours
+from standback.settings import Settings, Station
+from standback.visibility import Target, carry_m, element_jnd, parts_of
+
+MOST_SAMPLES = 640
+"""Of a larger patch the part with the most ink is looked at: its parts are alike (ours)."""
+FINEST_PX_PER_MM = 14.0
+"""As fine as is needed from half a metre on."""
+
+
+def measure_details(
+    details: Sequence[Detail],
+    lines: Sequence[Line],
+    figures: Sequence[Figure],
+    artwork: Artwork,
+    settings: Settings,
+    places: Sequence[Station],
+    sheet: Adapting,
+) -> tuple[DetailMeasurement, ...]:
+    """Measure every patch, in the order given: ids D01, D02, ... follow it."""
+    main = max(figures, key=lambda figure: figure.area_share, default=None)
+    luminance_cdm2 = settings.luminance_cdm2
+    measured = []
+    for index, detail in enumerate(details, start=1):
+        sample = representative(detail)
+        whole = target_of_ink(sample, artwork, sheet)
+        parts = parts_target(sample, artwork, sheet) if detail.pitch_mm is not None else whole
+        carry = carry_m(whole, luminance_cdm2=luminance_cdm2)
+        resolve = carry_m(parts, luminance_cdm2=luminance_cdm2) if parts is not whole else carry
+        measured.append(
+            DetailMeasurement(
+                id=f"D{index:02d}",
+                detail=detail,
+                box_mm=artwork.box_mm(detail.box_px),
+                ratio_wanted=settings.limits.detail_ratio,
+                far_m=places[0].distance_m,
+                px_per_mm=artwork.px_per_mm,
+                carry_m=carry,
+                resolve_m=min(resolve, carry),
+                seen=tuple(_seen_at(parts, s, min(resolve, carry), carry, luminance_cdm2) for s in places),
+                in_main_figure=main is not None and _inside(detail.box_px, main.box_px),
+                text_colour=detail.pitch_mm is None
+                and any(near_colours(detail.ink_srgb8, line.ink_srgb8) for line in lines),
+                doubts=detail.doubts,
+            )
+        )
+    return tuple(measured)
+
+
+def representative(detail: Detail) -> Detail:
+    """Return the part of a large patch that holds the most ink, small ones as they are."""
+    height, width = detail.mask.shape
+    if height <= MOST_SAMPLES and width <= MOST_SAMPLES:
+        return detail
+    rows, columns = min(height, MOST_SAMPLES), min(width, MOST_SAMPLES)
+    sums = np.pad(detail.mask.cumsum(axis=0, dtype=np.int64).cumsum(axis=1), ((1, 0), (1, 0)))
+    ink = sums[rows:, columns:] - sums[:-rows, columns:] - sums[rows:, :-columns] + sums[:-rows, :-columns]
+    top, left = np.unravel_index(int(ink.argmax()), ink.shape)
+    scale, box = detail.mask_scale, detail.box_px
+    x0, y0 = box.x0 + int(left) * scale, box.y0 + int(top) * scale
+    return replace(
+        detail,
+        box_px=Box(
+            x0=x0, y0=y0, x1=min(x0 + columns * scale, box.x1), y1=min(y0 + rows * scale, box.y1)
+        ),
+        mask=detail.mask[top : top + rows, left : left + columns],
+    )
+
+
+def parts_target(detail: Detail, artwork: Artwork, sheet: Adapting) -> Target:
+    """Make a patch's parts ready to be looked at: the patch against the tone that it melts into."""
+    if detail.pitch_mm is None:
+        raise ValueError("a detail that stands alone has no parts")
+    scale = detail.mask_scale
+    around = surroundings(detail, artwork, 2 * RIM_SAMPLES * scale)
+    ground = detail.ground_srgb8
+    with_ink, without = redrawn(detail, artwork, ink=ground, ground=ground, around=around)
+    left_mm, top_mm, _, _ = artwork.box_mm(around)
+    return parts_of(
+        luminance1(with_ink),
+        luminance1(without),
+        pitch_mm=detail.pitch_mm,
+        px_per_mm=artwork.px_per_mm / scale,
+        sheet1=sheet.sheet1,
+        sheet_px_per_mm=sheet.px_per_mm,
+        at_mm=(left_mm, top_mm),
+    )
+
+
+def _seen_at(
+    parts: Target, station: Station, resolve_m: float, carry_m: float, luminance_cdm2: float
+) -> SeenAt:
+    distance_m = station.distance_m
+    return SeenAt(
+        station=station.name,
+        ratio=None,
+        block_ratio=None,
+        jnd=element_jnd(parts, distance_m, luminance_cdm2=luminance_cdm2),
+        css_px=None,
+        state="reads" if resolve_m >= distance_m else "noticed" if carry_m >= distance_m else "lost",
+    )
+
+
+def _inside(box: Box, other: Box) -> bool:
+    return 2 * box.overlap(other) > box.area

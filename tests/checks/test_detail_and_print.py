@@ -1,0 +1,190 @@
+"""Checks of fine detail, figures and print, as tables."""
+
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from checks.builders import PX_PER_MM, measured, text_line
+from standback.checks import check_of
+from standback.elements import Box, Detail, Figure
+from standback.findings import Finding, Severity
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements, PrintMeasurement
+from standback.settings import Limits
+
+LIMITS = Limits()
+BOX = Box(x0=100, y0=100, x1=300, y1=200)
+BOX_MM = (25.0, 25.0, 75.0, 50.0)
+MASK = np.ones((2, 2), dtype=np.bool_)
+BLACK, WHITE = (0, 0, 0), (255, 255, 255)
+
+Expected = tuple[Severity, float] | None
+
+
+def patch(
+    *,
+    kind: str = "hatching",
+    ratio: float = 10.0,
+    resolve_m: float = 50.0,
+    carry_m: float = 50.0,
+    width_mm: float = 1.0,
+    matters: bool = False,
+    light_on_dark: bool = False,
+    px_per_mm: float = PX_PER_MM,
+) -> DetailMeasurement:
+    return DetailMeasurement(
+        id="D01",
+        detail=Detail(
+            box_px=BOX,
+            kind=kind,
+            mask=MASK,
+            ink_srgb8=WHITE if light_on_dark else BLACK,
+            ground_srgb8=BLACK if light_on_dark else WHITE,
+            ratio=ratio,
+            feature_mm=width_mm,
+            pitch_mm=3.0,
+            count=9,
+            area_mm2=100.0,
+        ),
+        box_mm=BOX_MM,
+        ratio_wanted=3.0,
+        far_m=5.0,
+        px_per_mm=px_per_mm,
+        carry_m=carry_m,
+        resolve_m=resolve_m,
+        seen=(),
+        in_main_figure=matters,
+        text_colour=False,
+        doubts=(),
+    )
+
+
+def figure(*, ratio: float, name: str | None = None) -> FigureMeasurement:
+    return FigureMeasurement(
+        id="F01",
+        figure=Figure(
+            box_px=BOX,
+            mask=MASK,
+            mask_scale=8,
+            colour_srgb8=BLACK,
+            ground_srgb8=WHITE,
+            ratio=ratio,
+            area_share=0.2,
+            picture=False,
+        ),
+        box_mm=BOX_MM,
+        ratio_wanted=3.0,
+        far_m=5.0,
+        carry_m=50.0,
+        seen=(),
+        name=name,
+        doubts=(),
+    )
+
+
+def run(check_id: str, measured_: Measurements) -> tuple[Finding, ...]:
+    return check_of(check_id).run(measured_, LIMITS)
+
+
+def one(check_id: str, measured_: Measurements) -> Expected:
+    found = run(check_id, measured_)
+    assert len(found) <= 1
+    return (found[0].severity, round(found[0].shortfall, 4)) if found else None
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"ratio": 3.0}, None),
+        ({"ratio": 2.5}, (Severity.NOTE, 1.2)),
+        ({"ratio": 2.5, "matters": True}, (Severity.WARN, 1.2)),
+        # codes are scanned from near by, halftone is a tone
+        ({"ratio": 1.2, "kind": "code"}, None),
+        ({"ratio": 1.2, "kind": "halftone"}, None),
+    ],
+)
+def test_faint_detail(about: dict[str, Any], expected: Expected) -> None:
+    assert one("faint-detail", Measurements(details=(patch(**about),))) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"ratio": 3.0}, None),
+        ({"ratio": 2.0}, (Severity.NOTE, 1.5)),
+        # only what the brief names can fail
+        ({"ratio": 2.0, "name": "the bird"}, (Severity.FAIL, 1.5)),
+    ],
+)
+def test_faint_figures(about: dict[str, Any], expected: Expected) -> None:
+    assert one("faint-detail", Measurements(figures=(figure(**about),))) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"resolve_m": 5.0}, None),
+        ({"resolve_m": 2.5}, (Severity.NOTE, 2.0)),
+        ({"resolve_m": 2.5, "matters": True}, (Severity.WARN, 2.0)),
+        ({"resolve_m": 0.0, "carry_m": 0.0}, (Severity.NOTE, 100.0)),
+        ({"resolve_m": 1.0, "kind": "code"}, None),
+    ],
+)
+def test_detail_lost(about: dict[str, Any], expected: Expected) -> None:
+    assert one("detail-lost", Measurements(details=(patch(**about),))) == expected
+
+
+def test_lost_detail_is_gone_or_a_tone() -> None:
+    (tone,) = run("detail-lost", Measurements(details=(patch(resolve_m=2.0, carry_m=20.0),)))
+    (gone,) = run("detail-lost", Measurements(details=(patch(resolve_m=2.0, carry_m=4.0),)))
+    assert "it reads as an even tone" in tone.says
+    assert "it is gone" in gone.says
+
+
+# 0.25 pt = 0.09 mm; 0.007 in = 0.18 mm reversed: SWOP, 11th edition, 2007. 600 ppi = 23.6 px/mm.
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"width_mm": 0.09, "px_per_mm": 23.6}, None),
+        ({"width_mm": 0.06, "px_per_mm": 23.6}, (Severity.WARN, 1.5)),
+        ({"width_mm": 0.12, "px_per_mm": 23.6, "light_on_dark": True}, (Severity.WARN, 1.5)),
+        # 300 ppi holds two pixels of the reversed limit, not of the positive one
+        ({"width_mm": 0.12, "px_per_mm": 11.81, "light_on_dark": True}, (Severity.WARN, 1.5)),
+        ({"width_mm": 0.06, "px_per_mm": 11.81}, None),
+    ],
+)
+def test_hairline(about: dict[str, Any], expected: Expected) -> None:
+    assert one("hairline", Measurements(details=(patch(**about),))) == expected
+
+
+@pytest.mark.parametrize(
+    ("cap_px", "inks", "expected"),
+    [
+        # 8 pt is an em of 2.82 mm: at 4 px/mm capitals of 7 px are smaller, of 20 px are not
+        (7.0, 3.0, (Severity.WARN, 1.5)),
+        (7.0, 2.0, None),
+        (7.0, None, None),
+        (40.0, 4.0, None),
+    ],
+)
+def test_many_inks(cap_px: float, inks: float | None, expected: Expected) -> None:
+    line = measured(line=text_line(cap_px=cap_px), inks=inks)
+    line = replace(line, stroke_mm=0.3 if cap_px < 10 else 1.5)
+    assert one("many-inks", Measurements(lines=(line,))) == expected
+
+
+# 87.3 / 0.5 m = 174.6 ppi: a pixel of one minute of arc
+@pytest.mark.parametrize(
+    ("ppi", "sharpness_ppi", "expected"),
+    [
+        (174.6, 174.6, None),
+        (180.0, None, None),
+        (100.0, 100.0, (Severity.WARN, 1.746)),
+        (300.0, 150.0, None),
+        (300.0, 100.0, (Severity.WARN, 1.5)),
+    ],
+)
+def test_coarse_artwork(ppi: float, sharpness_ppi: float | None, expected: Expected) -> None:
+    sheet = PrintMeasurement(ppi=ppi, near_m=0.5, sharpness_ppi=sharpness_ppi, cmyk=False)
+    assert one("coarse-artwork", Measurements(sheet=sheet)) == expected

@@ -1,0 +1,207 @@
+"""Whole audits with a brief: what it changes, and that the one to begin with changes nothing."""
+
+from collections.abc import Sequence
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from standback import pipeline
+from standback.artwork import Artwork, load
+from standback.brief.apply import with_brief
+from standback.brief.read import read_brief
+from standback.brief.starter import starter_brief
+from standback.find import find_lines
+from standback.findings import Finding, PosterReport, Severity
+from standback.measure.model import Measurement
+from standback.pipeline import audit_artwork
+from standback.settings import Settings
+from synth import Sheet, sans_bold
+
+DEMO = Path(__file__).parents[2] / "demo"
+
+
+@cache
+def poster() -> Artwork:
+    """A title, a date and a place in one pale ink, and small print that reads from 1 m."""
+    sheet = Sheet(210.0, 297.0, 100.0, (24, 38, 66))
+    sheet.text("RIVER NIGHT", sans_bold(), (250, 240, 220), (20, 60), cap_mm=24.0)
+    sheet.text("Saturday 12 September", sans_bold(), (90, 105, 140), (20, 120), cap_mm=8.0)
+    sheet.text("Old Weir Landing", sans_bold(), (90, 105, 140), (20, 150), cap_mm=8.0)
+    sheet.text("Bring a lantern and warm shoes", sans_bold(), (230, 220, 200), (20, 250), cap_mm=4.5)
+    return sheet.finish().artwork()
+
+
+def audited(brief: str = "", artwork: Artwork | None = None, **options: Any) -> PosterReport:
+    settings = with_brief(Settings(**options), read_brief(brief, file="brief.toml"), given=tuple(options))
+    return audit_artwork(artwork or poster(), settings)
+
+
+TITLE, DATE, PLACE, PRINT = ("L01", "L02", "L03", "L04")
+TIERS = {TITLE: "lead", DATE: "support", PLACE: "support", PRINT: "small"}
+
+
+def line(report: PosterReport, name: str) -> Measurement:
+    return next(m for m in report.elements if m.id == name)
+
+
+def of(report: PosterReport, element: str) -> Sequence[Finding]:
+    return [f for f in report.findings if element in f.elements]
+
+
+def test_without_a_brief() -> None:
+    report = audited()
+    assert {m.id: m.tier for m in report.elements} == TIERS
+    assert [(f.check, f.elements) for f in report.findings] == [("faint-text", (DATE, PLACE))]
+    assert (report.remarks, report.unmatched) == ((), ())
+
+
+def test_a_tier_or_a_station_outranks_the_guess() -> None:
+    report = audited("""
+        [[lines]]
+        place = [25, 252]
+        tier = "lead"
+        [[lines]]
+        place = [25, 152]
+        station = "near"
+        [[lines]]
+        place = [25, 122]
+        tier = "support"
+        station = "far"
+    """)
+    said = {m.id: (m.tier, m.tier_from, m.station) for m in report.elements}
+    assert said == {
+        TITLE: ("lead", "guess", "far"),
+        DATE: ("support", "brief", "far"),
+        PLACE: ("small", "brief", "near"),
+        PRINT: ("lead", "brief", "far"),
+    }
+    (short,) = of(report, PRINT)
+    assert (short.check, short.severity, short.needed) == ("short-reach", Severity.FAIL, 2.5)
+
+
+def test_names_roles_groups_and_wording_stay_with_the_line() -> None:
+    report = audited("""
+        [[lines]]
+        box = [18, 110, 150, 160]
+        name = "when and where"
+        role = "date"
+        wording = "Saturday"
+        [groups]
+        facts = ["when and where"]
+    """)
+    said = {m.id: (m.name, m.role, m.group, m.wording) for m in report.elements}
+    facts = ("when and where", "date", "facts", "Saturday")
+    nothing = (None,) * 4
+    assert said == {TITLE: nothing, DATE: facts, PLACE: facts, PRINT: nothing}
+
+
+def test_a_waiver_for_one_check_hides_no_other() -> None:
+    report = audited("""
+        [viewing]
+        from = "8m"
+        [[waivers]]
+        check = "faint-text"
+        reason = "the house's own blue"
+    """)
+    assert report.far_assumed is False
+    live = [f for f in report.findings if f.waived is None]
+    waived = [f for f in report.findings if f.waived is not None]
+    assert [f.rank for f in (*live, *waived)] == list(range(1, len(report.findings) + 1)), "waived last"
+    assert {f.waived for f in waived} == {"the house's own blue"}
+    assert [(f.check, f.elements) for f in waived] == [("faint-text", (DATE, PLACE))]
+    (short,) = [f for f in live if DATE in f.elements]
+    assert short.check == "short-reach"
+    assert "too little contrast" not in short.says
+
+
+def test_a_waiver_for_one_line_hides_no_other_of_its_style() -> None:
+    waiver = """
+        [[lines]]
+        name = "date"
+        place = [25, 122]
+        [[waivers]]
+        line = "date"
+        reason = "printed over by hand"
+    """
+    report = audited(waiver)
+    assert [(f.elements, f.waived) for f in report.findings] == [
+        ((PLACE,), None),
+        ((DATE,), "printed over by hand"),
+    ]
+    assert report.verdict == "fail"
+    both = audited(waiver + '[[waivers]]\nplace = [25, 152]\nreason = "this too"')
+    assert both.verdict == "pass"
+    assert {f.waived for f in both.findings} == {"printed over by hand", "this too"}
+    assert both.summary.endswith("Nothing measured falls short but what the brief accepts.")
+
+
+def test_a_change_mends_nothing_that_is_waived() -> None:
+    (whole,) = of(audited(far_m=8.0), DATE)
+    assert whole.change is not None
+    assert "high" in whole.change
+    waived = [
+        f'[[waivers]]\ncheck = "{check}"\nreason = "known"'
+        for check in ("short-reach", "fades", "washed-out")
+    ]
+    (live,) = [f for f in of(audited("\n".join(waived), far_m=8.0), DATE) if f.waived is None]
+    assert live.check == "faint-text"
+    assert live.change is not None
+    assert "ink" in live.change
+    assert "high" not in live.change
+
+
+def test_what_matches_nothing_is_told() -> None:
+    report = audited("""
+        [[lines]]
+        place = "top right"
+        [[figures]]
+        name = "lantern"
+        box = [100, 200, 190, 240]
+        [[waivers]]
+        check = "read-late"
+        reason = "they will find it"
+        [[remarks]]
+        place = "top right"
+        text = "an owl would fit here"
+    """)
+    assert report.unmatched == (
+        "brief.toml, line 2: the line (top right) matches nothing: nothing found is there",
+        "brief.toml, line 7: the waiver (read-late) matches no finding: take it out",
+    )
+    assert "figures named in the brief are not found: 'lantern'" in {n.why for n in report.not_judged}
+    assert [r.text for r in report.remarks] == ["an owl would fit here"]
+
+
+def test_limits_of_the_brief_are_judged_by() -> None:
+    strict = audited(
+        '[limits]\ntext_ratio = 15\nlarge_text_ratio = 15\n[[waivers]]\nplace = "top"\nreason = "x"'
+    )
+    assert {m.ratio_wanted for m in strict.elements} == {15.0}
+    assert {e for f in strict.findings for e in f.elements} == {*TIERS}
+
+
+def alike(a: PosterReport, b: PosterReport) -> bool:
+    return (a.verdict, a.findings, a.summary, a.carries, a.walk_up, a.not_judged, b.unmatched) == (
+        b.verdict, b.findings, b.summary, b.carries, b.walk_up, b.not_judged, (),
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("far_m", [None, 8.0])
+def test_a_starter_brief_changes_no_verdict(far_m: float | None) -> None:
+    plain = audit_artwork(poster(), Settings(far_m=far_m))
+    assert plain.findings
+    again = audited(starter_brief(plain))
+    assert alike(plain, again)
+    assert [m.name for m in again.elements] == [f"line {n}" for n in range(1, 5)]
+
+
+@pytest.mark.parametrize("draft", ["first-draft.png", "second-draft.png"])
+def test_a_starter_brief_changes_nothing_in_the_demo(draft: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    # changes follow from the findings, and no brief has a say in which lines are found
+    monkeypatch.setattr(pipeline, "with_changes", lambda findings, *_, **__: findings)
+    monkeypatch.setattr(pipeline, "find_lines", cache(find_lines))
+    artwork = load(DEMO / draft, size=None)
+    plain = audit_artwork(artwork, Settings())
+    assert alike(plain, audited(starter_brief(plain), artwork))

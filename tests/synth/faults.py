@@ -1,0 +1,243 @@
+"""Good posters and their twins with exactly one planted fault.
+
+`KINDS` is the table: under the id of the check that should name the fault, a function that takes a good
+poster's ingredients and returns the good poster, the planted one and the lines where the fault is.
+"""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from standback.findings import Finding, PosterReport
+from synth.colours import Srgb8, ink_for, luminance1, random_colour
+from synth.events import A3_MM, A4_MM, LAYOUTS, PALETTES, Sizes, good_plan
+from synth.fonts import face
+from synth.plans import Block, Plan
+from synth.sheet import Poster
+
+FINE_PPI = 150.0
+TINY_PPI = 200.0
+READ_FROM_HALF_A_METRE_MM = 1.6
+"""Letter height that black on white needs from 0.5 m (nine readers in ten, 40 cd/m²), rounded up."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ingredients:
+    """What a good poster is made from."""
+
+    rng: np.random.Generator
+    layout: str
+    colours: str
+    size_mm: tuple[float, float]
+
+    def plan(self, *, ppi: float = 100.0, sizes: Sizes | None = None) -> Plan:
+        """Set the good poster."""
+        return good_plan(
+            self.rng,
+            layout=self.layout,
+            colours=self.colours,
+            size_mm=self.size_mm,
+            ppi=ppi,
+            sizes=sizes,
+        )
+
+
+Planted = tuple[Plan, Plan, tuple[int, ...]]
+"""The good poster, the planted one, and the numbers of the planted one's lines that have the fault."""
+Plant = Callable[[Ingredients], Planted]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One planted fault."""
+
+    check: str
+    seed: int
+    good: Plan
+    planted: Plan
+    lines: tuple[int, ...]
+
+
+def case(check: str, seed: int) -> Case:
+    """Plant a fault; layouts, colours and sheets take turns with the seed."""
+    made_from = Ingredients(
+        rng=np.random.default_rng([seed, *check.encode()]),
+        layout=LAYOUTS[seed % len(LAYOUTS)],
+        colours=PALETTES[seed % len(PALETTES)],
+        size_mm=A3_MM if seed % 4 == 3 else A4_MM,
+    )
+    good, planted, lines = KINDS[check].plant(made_from)
+    return Case(check=check, seed=seed, good=good, planted=planted, lines=lines)
+
+
+def at_place(finding: Finding, poster: Poster, lines: Sequence[int]) -> bool:
+    """Whether a finding lies on one of some lines: at least half of one of its places does."""
+    for place in finding.places:
+        x0, y0, x1, y1 = place.box_px.as_tuple()
+        for number in lines:
+            left, top, right, bottom = poster.lines[number].box_px
+            width, height = min(x1, right) - max(x0, left), min(y1, bottom) - max(y0, top)
+            if min(width, height) > 0 and 2 * width * height >= place.box_px.area:
+                return True
+    return False
+
+
+def found_at(report: PosterReport, poster: Poster, lines: Sequence[int]) -> tuple[Finding, ...]:
+    """Findings that lie on some lines, in their order."""
+    return tuple(f for f in report.findings if at_place(f, poster, lines))
+
+
+def lines_of(finding: Finding, poster: Poster) -> tuple[int, ...]:
+    """Return the numbers of the drawn lines that a finding lies on."""
+    return tuple(n for n in range(len(poster.lines)) if at_place(finding, poster, [n]))
+
+
+def naming(report: PosterReport, poster: Poster, drawn: Case) -> Finding | None:
+    """Return the finding that names the planted fault best, None if none does.
+
+    That is one of its own check, else of one that may come first for it.
+    """
+    ours = (drawn.check, *KINDS[drawn.check].also_named)
+    found = [f for f in found_at(report, poster, drawn.lines) if f.check in ours]
+    return min(found, key=lambda f: (ours.index(f.check), f.rank), default=None)
+
+
+def _faint(made_from: Ingredients) -> Planted:
+    """The date, both facts, or the small print, in an ink close to its ground."""
+    rng, good = made_from.rng, made_from.plan()
+    roles = (("date",), ("date", "place"), ("small",))[int(rng.integers(3))]
+    lines = good.numbers(*roles)
+    pale = _pale(rng, good.ground_of(lines[0]), 1.5, 2.4)
+    return good, good.with_lines({n: replace(good.settings[n], ink=pale) for n in lines}), lines
+
+
+def _short(made_from: Ingredients) -> Planted:
+    """A title too small for the room, or small print too small for half a metre."""
+    rng = made_from.rng
+    if rng.random() < 0.5:
+        good = made_from.plan(
+            ppi=FINE_PPI,
+            sizes=Sizes(title_cap_mm=float(rng.uniform(15, 19)), support_cap_mm=3.8, small_x_mm=1.75),
+        )
+        lines = good.numbers("title")
+        wanted_mm = 5 * READ_FROM_HALF_A_METRE_MM * good.size_mm[0] / A4_MM[0]
+        share = float(rng.uniform(0.66, 0.76))
+    else:
+        good = made_from.plan(ppi=TINY_PPI)
+        lines, wanted_mm = good.numbers("small"), READ_FROM_HALF_A_METRE_MM
+        share = float(rng.uniform(0.6, 0.72))
+    factor = share * wanted_mm / good.settings[lines[0]].letter_mm
+    return good, good.with_lines({n: good.settings[n].scaled(factor) for n in lines}), lines
+
+
+def _patchy(made_from: Ingredients) -> Planted:
+    """The date runs into a ground of about its own lightness: by degrees, or at a panel's edge."""
+    rng, plan = made_from.rng, made_from.plan()
+    number = plan.numbers("date")[0]
+    at = plan.block_of(number)
+    facts, date = plan.blocks[at], plan.settings[number]
+    even = replace(facts, lines=(date,), ground=plan.ground)
+    rest = replace(facts, lines=facts.lines[1:], gap_mm=0.6 * facts.gap_mm)
+    good = replace(plan, blocks=(*plan.blocks[:at], even, rest, *plan.blocks[at + 1 :]))
+    by_degrees = rng.random() < 0.5
+    end = _pale(rng, date.ink, *((1.15, 1.4) if by_degrees else (1.8, 2.4)))
+    uneven = replace(even, end=end, edge=None if by_degrees else float(rng.uniform(0.6, 0.8)))
+    return good, good.with_blocks({at: uneven}), (number,)
+
+
+def _washed(made_from: Ingredients) -> Planted:
+    """The date and the place in hair-thin, tight letters of just the contrast that large type needs."""
+    rng = made_from.rng
+    good = made_from.plan(ppi=TINY_PPI, sizes=Sizes(support_x_mm=float(rng.uniform(5.2, 5.6))))
+    lines = good.numbers("date", "place")
+    thin = _THIN[int(rng.integers(len(_THIN)))]
+    ink = _pale(rng, good.ground_of(lines[0]), 3.3, 3.7)
+    melting = {
+        n: replace(good.settings[n], face=face(*thin), ink=ink, tracking_em=float(rng.uniform(-0.05, -0.02)))
+        for n in lines
+    }
+    return good, good.with_lines(melting), lines
+
+
+def _fading(made_from: Ingredients) -> Planted:
+    """A date large enough to read from the middle station, but too pale a tone to be noticed from far.
+
+    Dark on light: light letters, far apart, at little more than 3:1. Light on dark such letters still stand
+    off, and only an ink that is faint as well goes unnoticed.
+    """
+    rng = made_from.rng
+    good = made_from.plan(ppi=FINE_PPI, sizes=Sizes(support_x_mm=float(rng.uniform(5.2, 5.8))))
+    number = good.numbers("date")[0]
+    ground, date = good.ground_of(number), good.settings[number]
+    if luminance1(ground) > 0.4:
+        light = _LIGHT[int(rng.integers(len(_LIGHT)))]
+        ink, tracking_em = _pale(rng, ground, 3.1, 3.4), float(rng.uniform(0.1, 0.15))
+        pale = replace(date, face=face(*light), ink=ink, tracking_em=tracking_em)
+    else:
+        pale = replace(date, ink=_pale(rng, ground, 1.3, 1.45))
+    return good, good.with_lines({number: pale}), (number,)
+
+
+def _late(made_from: Ingredients) -> Planted:
+    """A line of the small print stands far from the rest of it."""
+    good = made_from.plan()
+    number = good.numbers("small")[-1]
+    at = good.block_of(number)
+    block = good.blocks[at]
+    lone = Block(lines=(replace(block.lines[-1], role="lone", ink=_page_ink(good)),), align=block.align)
+    rest = replace(block, lines=block.lines[:-1])
+    first = 0 if made_from.rng.random() < 0.5 else next(n for n, b in enumerate(good.blocks) if b.figure)
+    blocks = [*good.blocks[:at], rest, *good.blocks[at + 1 :]]
+    blocks.insert(first, lone)
+    planted = replace(good, blocks=tuple(blocks))
+    return good, planted, planted.numbers("lone")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Kind:
+    """A kind of fault.
+
+    Attributes
+    ----------
+    also_named
+        Other checks that may rightly come first for the same fault: the order of causes puts them before it,
+        or they see the same thing from another side.
+    """
+
+    plant: Plant
+    also_named: tuple[str, ...] = ()
+
+
+KINDS: dict[str, Kind] = {
+    "faint-text": Kind(plant=_faint),
+    "short-reach": Kind(plant=_short),
+    # letters on a panel of their own lightness are a faint line to whoever looks at them alone
+    "patchy-ground": Kind(plant=_patchy, also_named=("faint-text",)),
+    # dark on light, letters thin enough to melt are too grey a block to be noticed
+    "washed-out": Kind(plant=_washed, also_named=("fades",)),
+    "fades": Kind(plant=_fading, also_named=("faint-text",)),
+    "read-late": Kind(plant=_late),
+}
+
+_THIN = (
+    ("font_roboto", "Roboto-Thin.ttf"),
+    ("font_source_sans_pro", "SourceSansPro-ExtraLight.ttf"),
+    ("font_source_serif_pro", "SourceSerifPro-ExtraLight.ttf"),
+    ("font_lato", "Lato-Thin.ttf"),
+)
+_LIGHT = (
+    ("font_hanken_grotesk", "HankenGrotesk-Light.otf"),
+    ("font_lato", "Lato-Light.ttf"),
+    ("font_manrope", "Manrope-ExtraLight.ttf"),
+    ("font_roboto", "Roboto-Light.ttf"),
+    ("font_source_sans_pro", "SourceSansPro-Light.ttf"),
+)
+
+
+def _pale(rng: np.random.Generator, ground: Srgb8, least: float, most: float) -> Srgb8:
+    return ink_for(ground, float(rng.uniform(least, most)), random_colour(rng))
+
+
+def _page_ink(plan: Plan) -> Srgb8:
+    return next(line.ink for block in plan.blocks for line in block.lines if block.ground is None)

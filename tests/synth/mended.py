@@ -1,0 +1,75 @@
+"""A poster with an offered change made to it, as the maker of the poster would read it."""
+
+import re
+from collections.abc import Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from standback.light import from_hex, linear_to_srgb8, srgb8_to_linear
+from synth.colours import Srgb8
+from synth.plans import Block, Plan, Setting
+
+_INK = re.compile(r"the ink from #[0-9a-f]{6} to (#[0-9a-f]{6})")
+_GROUND = re.compile(r"the ground from (#[0-9a-f]{6}) to (#[0-9a-f]{6})")
+_EVEN = re.compile(r"[Ll]ay an even (#[0-9a-f]{6}) behind")
+_HEIGHT = re.compile(r"[Ss]et the (capitals|small letters \(x-height\)) ([0-9.]+) mm high")
+
+
+class NotUnderstoodError(ValueError):
+    """The words of a change say nothing that can be drawn."""
+
+
+def mended(plan: Plan, lines: Sequence[int], change: str) -> Plan:
+    """Return the plan with a change made to some lines, by their number.
+
+    The ground of lines that stand on a band is the band's colour, that of others the whole sheet's. What
+    stands below a line that grows makes room for it, and the sheet grows where it must.
+    """
+    ink, ground, even, height = (p.search(change) for p in (_INK, _GROUND, _EVEN, _HEIGHT))
+    if not (ink or ground or even or height):
+        raise NotUnderstoodError(change)
+    if ground:
+        plan = _on_ground(plan, lines, from_hex(ground[1]), from_hex(ground[2]))
+    if even:
+        blocks = {plan.block_of(number) for number in lines}
+        colour = from_hex(even[1])
+        plan = plan.with_blocks({n: _evenly(plan.blocks[n], colour) for n in blocks})
+    settings = {number: plan.settings[number] for number in lines}
+    if ink:
+        settings = {number: replace(line, ink=from_hex(ink[1])) for number, line in settings.items()}
+    if height:
+        smallest = min(settings.values(), key=lambda line: line.letter_mm)
+        factor = float(height[2]) / _height_mm(smallest, height[1])
+        settings = {number: line.scaled(factor) for number, line in settings.items()}
+    return plan.with_lines(settings)
+
+
+def _height_mm(line: Setting, part: str) -> float:
+    if part != "capitals":
+        return line.em_mm * line.face.x_em
+    return line.em_mm * (line.face.cap_em if any(c.isupper() for c in line.text) else line.face.digit_em)
+
+
+def _evenly(block: Block, colour: Srgb8) -> Block:
+    return replace(block, ground=colour, end=None, edge=None)
+
+
+def _on_ground(plan: Plan, lines: Sequence[int], old: Srgb8, new: Srgb8) -> Plan:
+    """Shift the colour of the grounds under the lines, in linear light, from `old` to `new`."""
+
+    def shifted(colour: Srgb8 | None) -> Srgb8 | None:
+        if colour is None:
+            return None
+        was, before, after = (np.asarray(srgb8_to_linear(c)) for c in (colour, old, new))
+        r, g, b = linear_to_srgb8(np.clip(was + after - before, 0.0, 1.0))
+        return (int(r), int(g), int(b))
+
+    on_bands = {n for number in lines if plan.blocks[n := plan.block_of(number)].ground is not None}
+    on_page = any(plan.blocks[plan.block_of(number)].ground is None for number in lines)
+    bands = {
+        n: replace(plan.blocks[n], ground=shifted(plan.blocks[n].ground), end=shifted(plan.blocks[n].end))
+        for n in on_bands
+    }
+    page = shifted(plan.ground) if on_page else plan.ground
+    return replace(plan.with_blocks(bands), ground=page or plan.ground)
