@@ -32,7 +32,7 @@ def test_drawn_at_its_resolution_it_is_as_sharp(drawn: Poster) -> None:
     assert sharpness_ppi(at_150(drawn.as_jpeg(90).srgb8)) == pytest.approx(PPI)
 
 
-@pytest.mark.parametrize("method", [Image.Resampling.BICUBIC, Image.Resampling.LANCZOS, Image.Resampling.BILINEAR])
+@pytest.mark.parametrize("method", [Image.Resampling.BICUBIC, Image.Resampling.LANCZOS])
 def test_three_times_enlarged_it_is_under_half_as_sharp(drawn: Poster, method: Image.Resampling) -> None:
     found = sharpness_ppi(enlarged(drawn, 3.0, method))
     assert found is not None

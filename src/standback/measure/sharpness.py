@@ -38,7 +38,8 @@ def sharpness_ppi(artwork: Artwork) -> float | None:
     The power of a sharp step falls with the square of the frequency. The spectra of the tiles, times
     frequency squared, are therefore flat up to where the picture holds anything, and empty beyond: an
     enlarged picture has nothing above the Nyquist frequency that it had before. The first run of empty
-    bands ends what is there.
+    bands ends what is there. Enlarging by plain linear interpolation leaves kinks, which count as detail:
+    such a picture may pass.
     """
     flat = _whitened(_tiles(artwork))
     if flat is None:
