@@ -17,9 +17,10 @@ from PIL import Image
 from scipy import ndimage
 
 from standback.artwork import Artwork, from_srgb8
-from standback.elements import Box, Detail
+from standback.elements import Box, Detail, Line
 from standback.find.detail import find_details
 from standback.light import contrast_ratio, linear_to_srgb8, srgb8_to_linear
+from synth import GROUNDS, Poster, draw_poster, tuning_faces
 
 Cover = npt.NDArray[np.float64]
 Rng = np.random.Generator
@@ -213,9 +214,7 @@ def outcome(drawn: Drawn) -> Outcome:
     best = max(inside, key=lambda one: _shared(drawn, one), default=None)
     if best is not None and _shared(drawn, best) < 0.5:
         best = None
-    return Outcome(
-        drawn=drawn, detail=best, pieces=len(inside), elsewhere=len(details) - len(inside), seconds=seconds
-    )
+    return Outcome(drawn=drawn, detail=best, pieces=len(inside), elsewhere=len(details) - len(inside), seconds=seconds)
 
 
 def _shared(drawn: Drawn, detail: Detail) -> float:
@@ -228,6 +227,37 @@ def _shared(drawn: Drawn, detail: Detail) -> float:
     return float(held[drawn.inked].mean())
 
 
+def lines_of(poster: Poster) -> tuple[Line, ...]:
+    """Hand on a drawn poster's lines as if they had been found."""
+    return tuple(
+        Line(
+            box_px=Box(x0=int(x0), y0=int(y0), x1=int(x1) + 1, y1=int(y1) + 1),
+            mask=(mask := np.ones((int(y1) + 1 - int(y0), int(x1) + 1 - int(x0)), dtype=np.bool_)),
+            core=mask,
+            ink_srgb8=line.ink_srgb8,
+            ground_srgb8=line.ground_srgb8,
+            cap_px=line.cap_px,
+            x_px=line.x_px,
+            letter_px=line.letter_px,
+            stroke_px=0.12 * line.letter_px,
+        )
+        for line in poster.lines
+        for x0, y0, x1, y1 in (line.box_px,)
+    )
+
+
+def false_patches(seeds: Sequence[int], *, told: bool) -> None:
+    """Print what is found on posters that have no detail but rules and frames."""
+    for kind in (*GROUNDS, "photo"):
+        found: list[Detail] = []
+        for seed in seeds:
+            poster = draw_poster(seed, kind, tuning_faces(), ppi=150.0, art=False)
+            found.extend(find_details(poster.artwork(), lines_of(poster) if told else ()))
+        kinds = ", ".join(sorted(f"{one.kind} ({one.confidence:.2f})" for one in found if one.kind != "rule"))
+        given = "lines told" if told else "no lines"
+        print(f"no detail, {kind:8s} {given:10s} {len(seeds)} posters: {kinds or 'nothing'}")
+
+
 def report(name: str, outcomes: Sequence[Outcome]) -> None:
     """Print one line."""
     found = [one for one in outcomes if one.detail is not None]
@@ -235,8 +265,12 @@ def report(name: str, outcomes: Sequence[Outcome]) -> None:
     if found:
         ratio, width = (np.array([one.errors[n] for one in found]) for n in (0, 1))
         pitch = np.array([one.errors[2] for one in found if one.errors[2] is not None])
-        line += f"  ratio within 10 % {np.mean(abs(ratio) <= 0.1):4.2f}, 90 % within {np.quantile(abs(ratio), 0.9):5.1%}"
-        line += f"  width within 15 % {np.mean(abs(width) <= 0.15):4.2f}, 90 % within {np.quantile(abs(width), 0.9):5.1%}"
+        line += (
+            f"  ratio within 10 % {np.mean(abs(ratio) <= 0.1):4.2f}, 90 % within {np.quantile(abs(ratio), 0.9):5.1%}"
+        )
+        line += (
+            f"  width within 15 % {np.mean(abs(width) <= 0.15):4.2f}, 90 % within {np.quantile(abs(width), 0.9):5.1%}"
+        )
         if len(pitch):
             line += f"  pitch 90 % within {np.quantile(abs(pitch), 0.9):5.1%}"
     pieces, elsewhere = (np.mean([getattr(one, n) for one in outcomes]) for n in ("pieces", "elsewhere"))
@@ -266,6 +300,8 @@ def main() -> None:
         if chosen:
             report(f"{low} to {high} px wide", chosen)
     report("all", outcomes)
+    for told in (True, False):
+        false_patches(range(options.first, options.first + options.seeds), told=told)
     if options.list:
         for one in outcomes:
             drawn = one.drawn

@@ -169,7 +169,8 @@ class Figure:
         Boolean picture over `box_px`, one sample per `mask_scale` original pixels (the last row and column
         may stand for a part of one).
     colour_srgb8, ground_srgb8
-        Its mean colour and the mean colour close around it, both means of light.
+        Its mean colour and the mean colour close around it, both means of light; of a picture, the mean of
+        the quarter that stands off most, since a picture is seen by that and not by its mean.
     ratio
         WCAG contrast ratio of the two, not rounded.
     area_share

@@ -7,7 +7,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.brief.model import Brief
 from standback.changes import with_changes
-from standback.checks.unjudged import UNJUDGED
+from standback.checks.unjudged import not_judged
 from standback.elements import Figure
 from standback.find import find_details, find_lines
 from standback.findings import ArtworkFacts, NotJudged, PosterReport, ranked
@@ -69,7 +69,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         walk_up=walk_up(measurements, places),
         findings=findings,
         carries=carries(measurements, findings),
-        not_judged=(*UNJUDGED, *_figures_not_judged(brief)),
+        not_judged=(*not_judged(measured, settings.limits), *_figures_not_judged(brief)),
         summary=summarise(measurements, findings, places),
         gate=settings.gate,
         remarks=brief.remarks,

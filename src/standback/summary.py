@@ -69,7 +69,7 @@ def _what_first(ranked_findings: Sequence[Finding]) -> str:
     what = what[0].lower() + what[1:]
     where = f" ({first.elements[0]})" if len(first.elements) == 1 else ""
     if len(first.elements) > 1:
-        where = f" ({first.elements[0]} and {_count(len(first.elements) - 1, 'more line')})"
+        where = f" ({first.elements[0]} and {len(first.elements) - 1} more)"
     verb = "Mend first" if first.severity is Severity.FAIL else "Look first at"
     return f"{verb}: {what}{where}."
 

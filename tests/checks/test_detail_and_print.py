@@ -7,7 +7,8 @@ import numpy as np
 import pytest
 
 from checks.builders import PX_PER_MM, measured, text_line
-from standback.checks import check_of
+from standback.checks import CHECKS, check_of
+from standback.checks.unjudged import not_judged
 from standback.elements import Box, Detail, Figure
 from standback.findings import Finding, Severity
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements, PrintMeasurement
@@ -188,3 +189,22 @@ def test_many_inks(cap_px: float, inks: float | None, expected: Expected) -> Non
 def test_coarse_artwork(ppi: float, sharpness_ppi: float | None, expected: Expected) -> None:
     sheet = PrintMeasurement(ppi=ppi, near_m=0.5, sharpness_ppi=sharpness_ppi, cmyk=False)
     assert one("coarse-artwork", Measurements(sheet=sheet)) == expected
+
+
+@pytest.mark.parametrize(
+    ("ppi", "cmyk", "sharpness_ppi", "expected"),
+    [
+        (150.0, False, 150.0, ["hairline", "many-inks"]),
+        # 300 ppi holds the reversed limit only, 600 ppi both
+        (300.0, True, 300.0, ["hairline"]),
+        (600.0, True, 600.0, []),
+        (600.0, True, None, ["coarse-artwork"]),
+    ],
+)
+def test_what_the_artwork_gives_no_hold_for_is_named(
+    ppi: float, cmyk: bool, sharpness_ppi: float | None, expected: list[str]
+) -> None:
+    sheet = PrintMeasurement(ppi=ppi, near_m=0.5, sharpness_ppi=sharpness_ppi, cmyk=cmyk)
+    named = [n.check for n in not_judged(Measurements(sheet=sheet), LIMITS)]
+    judged = {check.id for check in CHECKS}
+    assert [check for check in named if check in judged] == expected

@@ -216,7 +216,7 @@ def test_a_blank_sheet_is_audited(program: Program, folder: Path) -> None:
     ended = program("audit", "blank.png", "--size", "A4", "--json", "-")
     assert ended.code == 1
     (poster,) = json.loads(ended.out)["posters"]
-    assert [finding["check"] for finding in poster["findings"]] == ["nothing-found"]
+    assert [finding["check"] for finding in poster["findings"]] == ["nothing-found", "coarse-artwork"]
 
 
 @pytest.mark.parametrize("name", ["\x1b[2J.png", "a\nb.png", "\u202egnp.exe.png", "bad\udcffname.png"])

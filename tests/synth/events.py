@@ -14,6 +14,8 @@ from synth.colours import Srgb8, ink_for, luminance1, ratio, shade
 from synth.fonts import Face, measuring_faces
 from synth.plans import Block, Plan, Setting
 
+PPI = 200.0
+"""As fine as the eye at half a metre: one pixel fills less than a minute of arc."""
 A4_MM, A3_MM = (210.0, 297.0), (297.0, 420.0)
 LAYOUTS = ("column", "centred", "banner", "footed", "right")
 PALETTES = ("dark on light", "light on dark", "coloured")
@@ -96,7 +98,7 @@ def good_plan(
     layout: str,
     colours: str,
     size_mm: tuple[float, float] = A4_MM,
-    ppi: float = 100.0,
+    ppi: float = PPI,
     sizes: Sizes | None = None,
 ) -> Plan:
     """Set a good poster.

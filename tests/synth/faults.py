@@ -16,8 +16,6 @@ from synth.fonts import face
 from synth.plans import Block, Plan
 from synth.sheet import Poster
 
-FINE_PPI = 150.0
-TINY_PPI = 200.0
 READ_FROM_HALF_A_METRE_MM = 1.6
 """Letter height that black on white needs from 0.5 m (nine readers in ten, 40 cd/m²), rounded up."""
 
@@ -31,16 +29,9 @@ class Ingredients:
     colours: str
     size_mm: tuple[float, float]
 
-    def plan(self, *, ppi: float = 100.0, sizes: Sizes | None = None) -> Plan:
+    def plan(self, sizes: Sizes | None = None) -> Plan:
         """Set the good poster."""
-        return good_plan(
-            self.rng,
-            layout=self.layout,
-            colours=self.colours,
-            size_mm=self.size_mm,
-            ppi=ppi,
-            sizes=sizes,
-        )
+        return good_plan(self.rng, layout=self.layout, colours=self.colours, size_mm=self.size_mm, sizes=sizes)
 
 
 Planted = tuple[Plan, Plan, tuple[int, ...]]
@@ -117,14 +108,13 @@ def _short(made_from: Ingredients) -> Planted:
     rng = made_from.rng
     if rng.random() < 0.5:
         good = made_from.plan(
-            ppi=FINE_PPI,
-            sizes=Sizes(title_cap_mm=float(rng.uniform(15, 19)), support_cap_mm=3.8, small_x_mm=1.75),
+            Sizes(title_cap_mm=float(rng.uniform(15, 19)), support_cap_mm=3.8, small_x_mm=1.75),
         )
         lines = good.numbers("title")
         wanted_mm = 5 * READ_FROM_HALF_A_METRE_MM * good.size_mm[0] / A4_MM[0]
         share = float(rng.uniform(0.66, 0.76))
     else:
-        good = made_from.plan(ppi=TINY_PPI)
+        good = made_from.plan()
         lines, wanted_mm = good.numbers("small"), READ_FROM_HALF_A_METRE_MM
         share = float(rng.uniform(0.6, 0.72))
     factor = share * wanted_mm / good.settings[lines[0]].letter_mm
@@ -149,7 +139,7 @@ def _patchy(made_from: Ingredients) -> Planted:
 def _washed(made_from: Ingredients) -> Planted:
     """The date and the place in hair-thin, tight letters of just the contrast that large type needs."""
     rng = made_from.rng
-    good = made_from.plan(ppi=TINY_PPI, sizes=Sizes(support_x_mm=float(rng.uniform(5.2, 5.6))))
+    good = made_from.plan(Sizes(support_x_mm=float(rng.uniform(5.2, 5.6))))
     lines = good.numbers("date", "place")
     thin = _THIN[int(rng.integers(len(_THIN)))]
     ink = _pale(rng, good.ground_of(lines[0]), 3.3, 3.7)
@@ -167,7 +157,7 @@ def _fading(made_from: Ingredients) -> Planted:
     off, and only an ink that is faint as well goes unnoticed.
     """
     rng = made_from.rng
-    good = made_from.plan(ppi=FINE_PPI, sizes=Sizes(support_x_mm=float(rng.uniform(5.2, 5.8))))
+    good = made_from.plan(Sizes(support_x_mm=float(rng.uniform(5.2, 5.8))))
     number = good.numbers("date")[0]
     ground, date = good.ground_of(number), good.settings[number]
     if luminance1(ground) > 0.4:

@@ -229,3 +229,11 @@ def test_limits_of_other_kinds(
     else:
         assert read_limits(table) == (("new", read),)
         assert type(read_limits(table)[0][1]) is type(default)
+
+
+def test_the_readme_shows_a_brief_that_can_be_read() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+    _, _, rest = readme.partition("```toml\n")
+    brief = read_brief(rest.partition("```")[0], file="brief.toml")
+    assert brief.groups.keys() == {"when"}
+    assert all((brief.sheet.size, brief.viewing.far_m, brief.limits, brief.figures, brief.waivers, brief.remarks))

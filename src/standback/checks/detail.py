@@ -71,6 +71,14 @@ FAINT_DETAIL = Check(
         "to go in dim light."
     ),
     source="WCAG 2.2, 1.4.11 (non-text contrast, 3:1). What is a note and what a warning: ours.",
+    asks=(
+        "a contrast of at least {detail_ratio:g}:1 of strokes, dots and figures to what is around them; "
+        "codes and halftone are exempt"
+    ),
+    severity=(
+        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
+        "text; fail for a figure that the brief names; else note"
+    ),
     run=_faint_detail,
     alike=_alike,
     measured_as="contrast {}",
@@ -109,6 +117,14 @@ DETAIL_LOST = Check(
     source=(
         "Detection after Watson & Ahumada (2005), at 3 times the threshold; the classical minute of arc for "
         "two bars comes out of it (a test shows it). What is a note and what a warning: ours."
+    ),
+    asks=(
+        "strokes and dots that can be told apart from far, at 3 times what is just visible; codes and "
+        "halftone are exempt"
+    ),
+    severity=(
+        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
+        "text; else note"
     ),
     run=_detail_lost,
     alike=_alike,

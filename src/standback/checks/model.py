@@ -41,10 +41,10 @@ class Check:
     title: str
     rationale: str
     source: str
+    asks: str
+    severity: str
     run: Run
     alike: Alike
-    asks: str = ""
-    severity: str = ""
     mended_by: tuple[str, ...] = ()
     needs_seen: bool = False
     measured_as: str = "measured {}"

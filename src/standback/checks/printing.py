@@ -67,6 +67,11 @@ HAIRLINE = Check(
         "0.25 pt (0.09 mm) positive: printers' guidance; 0.007 in (0.18 mm) reversed: SWOP, 11th edition, "
         "2007. Two pixels: ours."
     ),
+    asks=(
+        "strokes of at least {hairline_mm:g} mm, or {reversed_hairline_mm:g} mm where they are left light "
+        "in a dark solid; judged where that covers {hairline_least_px:g} px"
+    ),
+    severity="warn",
     run=_hairline,
     alike=lambda a, b: True,
     measured_as="{} wide",
@@ -104,6 +109,11 @@ MANY_INKS = Check(
         "Printers' guidance: no more than two inks on lines under 2 pt; register within 0.1 to 0.3 mm. That "
         "an ink counts from a tenth of full cover: ours."
     ),
+    asks=(
+        "no more than {most_inks:g} inks in CMYK type under {ink_type_pt:g} pt or with strokes under "
+        "{ink_stroke_mm:g} mm"
+    ),
+    severity="warn",
     run=_many_inks,
     alike=lambda a, b: True,
     measured_as="{}",
@@ -151,6 +161,11 @@ COARSE_ARTWORK = Check(
         "One minute of arc, the classical acuity of 6/6: 87.3 / distance in m. Sharpness under half of the "
         "file's resolution: ours."
     ),
+    asks=(
+        "{arcmin_ppi_m:g} pixels per inch or more, divided by the metres to the near station; and a "
+        "sharpness of its own of at least {sharpness_share:g} times the file's pixels per inch"
+    ),
+    severity="warn",
     run=_coarse_artwork,
     alike=lambda a, b: True,
     measured_as="{}",

@@ -1,10 +1,14 @@
-"""Checks that are named in every report as not judged, so that silence is never taken for a pass."""
+"""What was not judged on an artwork, named in every report so that silence is never taken for a pass."""
+
+from collections.abc import Iterator
 
 from standback.findings import NotJudged
+from standback.measure.model import Measurements
+from standback.settings import Limits
 
 _NOT_MEASURED = {
     "contrast for other colour vision is not measured": ("hue-only",),
-    "fine detail and figures are not found": ("faint-detail", "detail-lost", "hairline", "weak-outline"),
+    "the outline of the main figure is not measured": ("weak-outline",),
     "spacing is not measured": ("loose-spacing", "tight-spacing", "uneven-pair", "close-lines"),
     "grouping and placement are not measured": (
         "torn-group",
@@ -15,10 +19,26 @@ _NOT_MEASURED = {
         "no-lead",
     ),
     "the wording is not read": ("misread", "missing-facts"),
-    "codes to scan are not recognised": ("code-reach", "quiet-zone"),
-    "inks and the artwork's own sharpness are not measured": ("many-inks", "coarse-artwork"),
+    "how far codes can be scanned is not measured": ("code-reach", "quiet-zone"),
 }
 
-UNJUDGED: tuple[NotJudged, ...] = tuple(
-    NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks
-)
+
+def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
+    """Return the checks that this version has not, then those that this artwork gives no hold for."""
+    missing = (NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks)
+    return (*missing, *_no_hold(measured, limits))
+
+
+def _no_hold(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:
+    sheet = measured.sheet
+    if sheet is None:
+        return
+    px_per_mm = sheet.ppi / 25.4
+    if limits.hairline_mm * px_per_mm < limits.hairline_least_px:
+        part = "positive " if limits.reversed_hairline_mm * px_per_mm >= limits.hairline_least_px else ""
+        why = f"{part}strokes too thin to print are finer than the artwork's pixels show"
+        yield NotJudged(check="hairline", why=why)
+    if not sheet.cmyk:
+        yield NotJudged(check="many-inks", why="the artwork's colours are no inks yet (it is not CMYK)")
+    if sheet.sharpness_ppi is None:
+        yield NotJudged(check="coarse-artwork", why="nothing on the artwork has an edge to judge sharpness by")

@@ -68,8 +68,7 @@ def _components(mask: npt.NDArray[np.bool_]) -> Iterator[tuple[slice, slice, npt
     labels, _ = ndimage.label(mask, np.ones((3, 3)))
     for number, box in enumerate(ndimage.find_objects(labels), start=1):
         rows, columns = (
-            slice(max(side.start - 1, 0), min(side.stop + 1, size))
-            for side, size in zip(box, mask.shape, strict=True)
+            slice(max(side.start - 1, 0), min(side.stop + 1, size)) for side, size in zip(box, mask.shape, strict=True)
         )
         own = labels[rows, columns] == number
         if own.sum() >= LEAST_CELLS:

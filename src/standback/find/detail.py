@@ -3,12 +3,13 @@
 from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from standback.artwork.model import Artwork
 from standback.doubts import Doubt
 from standback.elements import Box, Detail, Line, Srgb8
 from standback.find.detail_codes import CodeBox, code_boxes
-from standback.find.detail_doubts import MOST_PICTURED, flat_around, looks_lettered, pictured
+from standback.find.detail_doubts import LEAST_AROUND, MOST_PICTURED, flat_around, looks_lettered, pictured
 from standback.find.detail_groups import Group, cell_px, groups_of, usable
 from standback.find.detail_ink import Places, ink_of
 from standback.find.detail_kinds import kind_of
@@ -24,6 +25,10 @@ LEAST_SPAN = 0.02
 LEAST_LENGTH = 2.0
 """Its strokes are together at least so many times as long as it must span (ours)."""
 LEAST_DOTS = 8
+ALIKE = 0.75
+"""With less ground of one colour around it, a stroke parts two surfaces rather than lying on one (ours)."""
+LEAST_CONFIDENCE = 0.5
+"""What is less sure than this is not named: a false patch costs more trust than a missed one (ours)."""
 LEAST_FINE_PX = 3.0
 """In a file where fine strokes are narrower than this, all edges look like them (ours)."""
 
@@ -77,11 +82,15 @@ def _worth(group: Group, codes: Codes) -> bool:
 
 def _detail(artwork: Artwork, codes: Codes, group: Group, places: Places, flat: Shares) -> Detail | None:
     marks = group.marks
+    around = flat_around(marks, flat, codes.width)
+    if around < LEAST_AROUND or looks_lettered(marks, codes):
+        return None
     ink = ink_of(artwork, codes, marks, places)
     if ink is None or ink.width_px > FINE_MM * artwork.px_per_mm:
         return None
-    doubtful = pictured(marks, ink, flat_around(marks, flat, codes.width)) / MOST_PICTURED
-    if doubtful >= 1 or looks_lettered(marks, codes):
+    doubtful = pictured(marks, ink, around) / MOST_PICTURED
+    confidence = max(0.0, 1 - 0.5 * doubtful) * min(1.0, ink.alike / ALIKE)
+    if doubtful >= 1 or confidence < LEAST_CONFIDENCE:
         return None
     level = artwork.levels[0]
     x0, y0, x1, y1 = (int(v) for v in (marks.x0.min(), marks.y0.min(), marks.x1.max(), marks.y1.max()))
@@ -100,7 +109,7 @@ def _detail(artwork: Artwork, codes: Codes, group: Group, places: Places, flat: 
         pitch_mm=pitch_mm,
         count=len(marks),
         area_mm2=len(group.cells) * (cell_px(codes) / codes.px_per_mm) ** 2,
-        confidence=1 - 0.5 * doubtful,
+        confidence=confidence,
         doubts=(Doubt.LOW_RESOLUTION,) if ink.width_px < 3 else (),
     )
 
@@ -130,13 +139,13 @@ def _code(artwork: Artwork, codes: Codes, box: CodeBox) -> Detail:
 
 
 def _box(artwork: Artwork, box: CodeBox) -> Box:
-    """A box on the finest level, in original pixels."""
+    """Return a box on the finest level in original pixels."""
     level, trim = artwork.levels[0], artwork.trim_px
     x0, y0, x1, y1 = (v * level.scale for v in box)
     ox, oy = level.origin_px
     return Box(x0=ox + x0, y0=oy + y0, x1=min(ox + x1, trim.x1), y1=min(oy + y1, trim.y1))
 
 
-def _srgb8(colour: np.ndarray) -> Srgb8:
+def _srgb8(colour: npt.NDArray[np.floating | np.uint8]) -> Srgb8:
     r, g, b = (round(float(v)) for v in colour)
     return (r, g, b)

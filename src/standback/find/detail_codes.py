@@ -36,7 +36,7 @@ def code_boxes(codes: Codes, dark: Thin, light: Thin) -> list[CodeBox]:
         count += np.bincount(y // cell * shape[1] + x // cell, minlength=count.size).reshape(shape)
     dense = ndimage.binary_closing(count >= DENSE * cell**2)
     labels, _ = ndimage.label(ndimage.binary_opening(dense))
-    found = []
+    found: list[CodeBox] = []
     for rows, columns in ndimage.find_objects(labels):
         area = tuple(slice(max(s.start - 2, 0) * cell, (s.stop + 2) * cell) for s in (rows, columns))
         found.extend(_codes_in(codes, *area))
@@ -114,6 +114,6 @@ def _finder_corners(ink: Flags) -> int:
 
 
 def _runs(ink: Flags) -> float:
-    """Runs of ink a row."""
+    """Count the runs of ink a row."""
     edges = np.diff(np.pad(ink, ((0, 0), (1, 1))).astype(np.int8), axis=1)
     return float((edges == 1).sum() / len(ink))

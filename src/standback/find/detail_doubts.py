@@ -13,10 +13,12 @@ Doubles = npt.NDArray[np.float64]
 
 MOST_PICTURED = 1.0
 """From this sum of signs on, marks are taken for pieces of a photograph (ours)."""
+LEAST_AROUND = 0.4
+"""With fewer flat pixels around them, marks lie in a photograph whatever else they are (ours)."""
 INK_SPREAD, GROUND_SPREAD, UNREST = 0.17, 0.05, 0.08
 """What counts as one sign each: how much contrast and ground vary from mark to mark, and the share of ground
 that isn't plain. Drawn strokes keep well below, photographs lie above (ours)."""
-FLAT, FLAT_STEP = 0.9, 0.35
+FLAT, FLAT_STEP, FLAT_IN_FLAT = 0.9, 0.35, 0.3
 AROUND, AROUND_STEP = 0.75, 0.3
 """Flat pixels at the marks and around them: what is enough, and what lack of them is one sign (ours)."""
 FEW_MARKS = 6
@@ -26,6 +28,8 @@ SMALL_WIDTHS, LETTER_WIDTHS = 15.0, 30.0
 """Letters are seldom larger than so many strokes are wide; the thinnest ones up to the other (ours)."""
 LARGEST_LETTER_MM = 6.0
 """Lettering that no line was found for is small (ours)."""
+CURLED, WORD_MM = 1.3, 3.5
+"""Joined letters of small words are so much longer than their diagonal, and no higher than this (ours)."""
 COHERENT = 0.6
 """Hatching runs one way, letters and crumbs don't: length of the mean direction (ours)."""
 FEW_CRUMBS = 25
@@ -52,7 +56,7 @@ def pictured(marks: Marks, ink: Ink, flat_around: float) -> float:
         spread / INK_SPREAD
         + _ground_spread(marks) / scale / GROUND_SPREAD
         + ink.unrest / UNREST
-        + max(0.0, FLAT - ink.flat) / FLAT_STEP
+        + max(0.0, FLAT - ink.flat) / FLAT_STEP * (1.0 if flat_around < AROUND else FLAT_IN_FLAT)
         + max(0.0, AROUND - flat_around) / AROUND_STEP
     )
 
@@ -85,6 +89,10 @@ def looks_lettered(marks: Marks, codes: Codes) -> bool:
     length = np.maximum(marks.half_outline - marks.width, 1.0)
     bent = length > BENT * np.hypot(high, wide)
     strokes = marks.slender > DOT_SLENDER
+    words = strokes & (length > CURLED * np.hypot(high, wide))
+    words &= np.minimum(high, wide) < WORD_MM * codes.px_per_mm
+    if _share(marks, words) > 0.5:
+        return True
     little = size < LARGEST_LETTER_MM * codes.px_per_mm
     small = little & (size < SMALL_WIDTHS * marks.width)
     if _share(marks, small & strokes) > 0.5:
@@ -98,12 +106,11 @@ def looks_lettered(marks: Marks, codes: Codes) -> bool:
     chosen = np.flatnonzero(letter)[:MOST_COMPARED]
     x, y = (marks.x0 + marks.x1)[chosen] / 2, (marks.y0 + marks.y1)[chosen] / 2
     inline = (
-        _neighbours(*across) >= 2
-        for across in ((x, y, wide[chosen], size[chosen]), (y, x, high[chosen], size[chosen]))
+        _neighbours(*across) >= 2 for across in ((x, y, wide[chosen], size[chosen]), (y, x, high[chosen], size[chosen]))
     )
     in_rows = np.zeros(len(marks), dtype=np.bool_)
     in_rows[chosen[max(inline, key=np.count_nonzero)]] = True
-    return _share(marks, in_rows) > ROW_SHARE * len(chosen) / np.count_nonzero(letter)
+    return bool(_share(marks, in_rows) > ROW_SHARE * len(chosen) / np.count_nonzero(letter))
 
 
 def _lonely(marks: Marks, size: Doubles) -> float:
@@ -135,4 +142,5 @@ def _neighbours(along: Doubles, off: Doubles, extent: Doubles, size: Doubles) ->
     near = alike & row & (gap < ROW_GAP * larger) & (gap > -0.5 * larger)
     np.fill_diagonal(near, False)
     before = near & (along[:, None] > along)
-    return np.minimum(before.sum(axis=1), 1) + np.minimum((near & ~before).sum(axis=1), 1) + (near.sum(axis=1) >= 2)
+    sides = before.any(axis=1).astype(np.intp) + (near & ~before).any(axis=1)
+    return np.asarray(sides + (near.sum(axis=1) >= 2))

@@ -61,7 +61,7 @@ def cells_of(marks: Marks, codes: Codes) -> Indices:
     """Cell of every pixel of the marks, flat."""
     cell = cell_px(codes)
     y, x = np.divmod(marks.pixels, codes.width)
-    return y // cell * (codes.width // cell + 1) + x // cell
+    return np.asarray(y // cell * (codes.width // cell + 1) + x // cell)
 
 
 def cell_px(codes: Codes) -> int:
@@ -75,9 +75,9 @@ def _alike(marks: Marks) -> list[Flags]:
         linear_to_oklab(srgb8_to_linear(np.rint(colour).astype(np.uint8))) for colour in (marks.ground, marks.ink)
     )
     contrast = ink - ground
-    size, width = np.sqrt((contrast**2).sum(axis=1)), marks.width
+    size, width = np.sqrt((contrast**2).sum(axis=1)).clip(1e-6), marks.width
     left = np.ones(len(marks), dtype=np.bool_)
-    classes = []
+    classes: list[Flags] = []
     while left.any() and len(classes) < MOST_COLOURS:
         lead = int(np.argmax(np.where(left, marks.area, 0)))
         near = max(COLOUR_APART, COLOUR_SHARE * float(size[lead]))

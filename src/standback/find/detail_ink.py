@@ -29,6 +29,7 @@ DOT_SLENDER = 1.3
 """Marks up to about three times as long as wide are dots (ours)."""
 FLAT_CODES, FLAT_SHARE = 2.0, 0.04
 """Neighbours are alike within so many codes, or this share of the contrast (ours)."""
+SAME_GROUND = 0.3
 RIM_PX, LEAST_LEFT = 3.5, 0.15
 """Neighbours differ over so many pixels per pixel of a stroke's length; some flat ones are always left (ours)."""
 PLAIN_SHARE = 0.15
@@ -54,6 +55,8 @@ class Ink:
         Whether the marks are dots rather than strokes.
     unrest
         Share of the ground close by that isn't plain.
+    alike
+        Share of the ground close by that has the ground's own colour: half where a stroke parts two surfaces.
     flat
         Share of pixels in and around the ink that are as their neighbour.
     """
@@ -64,6 +67,7 @@ class Ink:
     pitch_px: float | None
     dots: bool
     unrest: float
+    alike: float
     flat: float
 
 
@@ -80,6 +84,7 @@ class _Part:
     axis: Floats
     ground: Bytes
     ring: Floats
+    alike: Flags
     steps: Floats
     gaps: Floats
 
@@ -112,7 +117,9 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, places: Places) -> Ink 
         pitch = float(np.median(gaps)) if len(gaps) else None
     if pitch is not None and pitch > ISOLATED_WIDTHS * width_px:
         pitch = None
-    ring, steps = (np.concatenate(lists) for lists in zip(*((p.ring, p.steps) for p in parts), strict=True))
+    ring, alike, steps = (
+        np.concatenate(lists) for lists in zip(*((p.ring, p.alike, p.steps) for p in parts), strict=True)
+    )
     return Ink(
         ink=ink,
         ground=ground,
@@ -120,6 +127,7 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, places: Places) -> Ink 
         pitch_px=pitch,
         dots=dots,
         unrest=float((ring > PLAIN_SHARE * contrast).mean()) if len(ring) >= FEW_PIXELS else 0.0,
+        alike=float(alike.mean()) if len(alike) >= FEW_PIXELS else 1.0,
         flat=_flat(parts, steps, contrast),
     )
 
@@ -142,26 +150,23 @@ def _windows(marks: Marks, codes: Codes) -> list[tuple[int, int]]:
     return [(int(n) // columns * WINDOW_PX, int(n) % columns * WINDOW_PX) for n in best if count[n]]
 
 
-def _part(
-    artwork: Artwork, codes: Codes, places: Places, at: tuple[int, int], darker: Flags
-) -> _Part | None:
+def _part(artwork: Artwork, codes: Codes, places: Places, at: tuple[int, int], darker: Flags) -> _Part | None:
     scale = artwork.levels[0].scale
     rows, columns = (
-        slice(start, min(start + WINDOW_PX, end))
-        for start, end in zip(at, (codes.height, codes.width), strict=True)
+        slice(start, min(start + WINDOW_PX, end)) for start, end in zip(at, (codes.height, codes.width), strict=True)
     )
     side = square_px(codes.px_per_mm * scale)
     pixels, ground = _with_ground(artwork, rows, columns, scale, side, darker)
     height, width = pixels.shape[:2]
 
-
     def fine(flags: Flags) -> Flags:
         return flags.repeat(scale, axis=0).repeat(scale, axis=1)[:height, :width]
 
-    mine = fine(places.group[rows, columns] == places.number)
-    thin = fine(places.thin[rows, columns])
+    own = places.group[rows, columns] == places.number
+    mine = fine(own)
+    polarity = np.bincount(places.thin[rows, columns][own])
     near = _grown(mine, TAIL_PX + scale - 1)
-    foreign = _grown((thin == np.bincount(thin[mine], minlength=2).argmax()) & ~mine, TAIL_PX)
+    foreign = _grown(fine(places.thin[rows, columns] == polarity.argmax()) & ~mine, TAIL_PX)
     near &= ~foreign
     contrast = pixels.astype(np.float32) - ground
     departure = _greatest(np.abs(contrast))
@@ -173,6 +178,10 @@ def _part(
     along = contrast @ (axis / size)
     ring = _grown(near, side // 2) & ~_grown(near, 1) & ~foreign
     plain = ring & (departure <= PLAIN_SHARE * size)
+    # a stroke may lie between two grounds: only what is like the one found beside it counts
+    off = pixels.astype(np.float32) - np.median(ground[mine], axis=0)
+    same = _greatest(np.abs(off)) <= SAME_GROUND * size
+    plain &= same
     if np.count_nonzero(plain) >= FEW_PIXELS:
         along -= np.median(along[plain])
     along = np.maximum(along, 0)
@@ -183,7 +192,9 @@ def _part(
         return None
     tails = most(np.pad(labels, TAIL_PX), 2 * TAIL_PX + 1)
     owner, value = np.where(strong, labels, tails)[near], along[near]
-    total, squares = (np.bincount(owner, weights=w, minlength=count + 1)[1:] for w in (value, value**2))
+    total, squares = (
+        np.bincount(owner, weights=w, minlength=count + 1)[1:].astype(np.float64) for w in (value, value**2)
+    )
     peak = np.zeros(count + 1, dtype=np.float32)
     np.maximum.at(peak, labels[strong], along[strong])
     cut = np.unique(np.concatenate([labels[0], labels[-1], labels[:, 0], labels[:, -1]]))
@@ -198,6 +209,7 @@ def _part(
         axis=axis,
         ground=pixels[plain] if np.count_nonzero(plain) >= FEW_PIXELS else ground[mine],
         ring=departure[ring],
+        alike=same[ring],
         steps=_steps(pixels)[(near | ring)[:, 1:]],
         gaps=_gaps(labels, outlines),
     )
@@ -263,7 +275,10 @@ def _width(parts: list[_Part], *, dots: bool) -> tuple[float, float]:
             *((p.outlines.area, p.outlines.half_outline, p.total, p.squares, p.peak) for p in parts), strict=True
         )
     )
-    rows, columns = (sum(float(n.sum()) for n in lists) for lists in zip(*((p.outlines.by_rows, p.outlines.by_columns) for p in parts), strict=True))
+    rows, columns = (
+        sum(float(n.sum()) for n in lists)
+        for lists in zip(*((p.outlines.by_rows, p.outlines.by_columns) for p in parts), strict=True)
+    )
     whole = np.concatenate([p.whole for p in parts])
     if dots and whole.sum() >= 3:
         area, half, total, squares, peak = (v[whole] for v in (area, half, total, squares, peak))
@@ -278,8 +293,8 @@ def _width(parts: list[_Part], *, dots: bool) -> tuple[float, float]:
 
     def widths(contrast: float) -> Doubles:
         if dots:
-            return np.sqrt(total / contrast * 4 / np.pi)
-        return total / contrast / length
+            return np.asarray(np.sqrt(total / contrast * 4 / np.pi))
+        return np.asarray(total / contrast / length)
 
     width = spread_width()
     for _ in range(2):
@@ -287,10 +302,8 @@ def _width(parts: list[_Part], *, dots: bool) -> tuple[float, float]:
         width = spread_width()
     by_mark = total.sum() / (len(total) * np.pi / 4 * width**2 if dots else length.sum() * width)
     shown = float(np.quantile(peak, 0.9))
-    if width >= CORE_PX and len(core):
-        contrast = float(np.median(core))
-    else:
-        contrast = max(by_mark, min(shown, 1.3 * by_mark))
+    solid = width >= CORE_PX and len(core) > 0
+    contrast = float(np.median(core)) if solid else max(by_mark, min(shown, 1.3 * by_mark))
     each = widths(contrast)
     weight = np.ones_like(each) if dots else length
     order = np.argsort(each)

@@ -97,7 +97,7 @@ def marks_of(codes: Codes, thin: Thin, every: Flags) -> Marks:
     value, ground = thin.value[order].astype(np.float64), thin.ground[order].astype(np.float64)
 
     def total(weights: Doubles | Flags) -> Doubles:
-        return np.bincount(owner, weights=weights, minlength=count)
+        return np.bincount(owner, weights=weights, minlength=count).astype(np.float64)
 
     outlines = _outlines(flat, at, width, owner, count)
     weight = np.abs(ground - value).max(axis=1) ** INK_POWER
@@ -142,7 +142,7 @@ def outlines_of(labels: npt.NDArray[np.int32]) -> Outlines:
     """Measure every piece of a labelled picture (h, w); 0 is ground."""
     padded = np.pad(labels, 1).ravel()
     at = np.flatnonzero(padded)
-    return _outlines(padded > 0, at, labels.shape[1] + 2, padded[at] - 1, int(labels.max()))
+    return _outlines(padded > 0, at, labels.shape[1] + 2, padded[at].astype(np.intp) - 1, int(labels.max()))
 
 
 def _outlines(flat: Flags, at: Indices, width: int, owner: Indices, count: int) -> Outlines:
@@ -167,7 +167,9 @@ def _outlines(flat: Flags, at: Indices, width: int, owner: Indices, count: int) 
     )
 
 
-def _contact(codes, flat, at, width, owner, inks, grounds) -> Doubles:
+def _contact(
+    codes: Codes, flat: Flags, at: Indices, width: int, owner: Indices, inks: Doubles, grounds: Doubles
+) -> Doubles:
     """Count the neighbours of each mark that have its ink but are not thin."""
     axis = inks - grounds
     axis /= np.maximum((axis**2).sum(axis=1), 1e-9)[:, None]

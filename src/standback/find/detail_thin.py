@@ -19,6 +19,8 @@ Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 Shares = npt.NDArray[np.float32]
 
+SHADE = 0.25
+"""What has less than this share of the contrast close by is the ringing of an edge, as JPEG makes it (ours)."""
 DARK, LIGHT = 1, 2
 FINE_MM = 1.5
 """Widest stroke or dot that counts as fine (ours): 1 arcmin at 5 m is 1.45 mm, so such parts melt into
@@ -27,7 +29,7 @@ LEAST_CODES = 8
 """Codes a stroke must stand off by in one channel (ours): a ratio of about 1.1 in the middle greys."""
 SHARE_OF_PEAK = 0.45
 """Share of the strongest contrast close by that still belongs to the stroke (ours)."""
-FLAT_CODES = 2
+FLAT_CODES = 0
 """Neighbours are alike within so many codes (ours)."""
 BLOCK_PX = 16
 _WEAKEST = 4
@@ -120,7 +122,7 @@ def _flat_shares(tiles: Bytes) -> Shares:
     step = np.maximum(one, other) - np.minimum(one, other)
     alike = np.maximum(np.maximum(step[:, 0], step[:, 1]), step[:, 2]) <= FLAT_CODES
     blocks = alike.reshape(len(tiles), _PER_TILE, BLOCK_PX, _PER_TILE, BLOCK_PX)
-    return blocks.mean(axis=(2, 4), dtype=np.float32)
+    return np.asarray(blocks.mean(axis=(2, 4), dtype=np.float32))
 
 
 def _active(codes: Codes, excluded: Flags) -> Flags:
@@ -172,9 +174,8 @@ def _tiles(codes: Codes, active: Flags, halo: int) -> Iterator[tuple[Indices, In
 
 def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes, Bytes]]:
     """Yield tile, row and column in its core, and codes of pixel and ground: of the dark ones, then of the light."""
-    closed = 255 - most(255 - most(tiles, side), side)
-    inverse = 255 - tiles
-    opened = most(255 - most(inverse, side), side)
+    highest, depth = most(tiles, side), most(255 - tiles, side)
+    closed, opened = 255 - most(255 - highest, side), most(255 - depth, side)
     inner = slice(side - 1, -(side - 1))
     value = tiles[..., inner, inner]
     # what is darker in one channel may be lighter in another: the larger departure is the ink's own
@@ -187,12 +188,15 @@ def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indice
     hat_core = hat[:, core, core]
     found = np.nonzero((hat_core >= LEAST_CODES) & (hat_core >= peak // _WEAKEST))
     at = (found[0], slice(None), found[1] + half, found[2] + half)
+    at_wide = (found[0], slice(None), found[1] + 2 * half, found[2] + 2 * half)
     pixel, high, low = value[at], closed[at], opened[at]
     darker = high - pixel >= pixel - low
     ground = np.where(darker, high, low)
+    wide = highest[at_wide].astype(np.int16) + depth[at_wide] - 255
     green, red = (most(departures[:, n], side)[found] for n in (1, 0))
     dark = _is_dark(darker, peak[found], green, red)
-    for chosen in (dark, ~dark):
+    shaded = hat_core[found] < np.float32(SHADE) * wide.max(axis=1)
+    for chosen in (dark & ~shaded, ~dark & ~shaded):
         tile, y, x = (index[chosen] for index in found)
         own = np.zeros_like(peak)
         own[tile, y, x] = hat_core[tile, y, x]

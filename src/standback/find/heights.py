@@ -29,8 +29,10 @@ DESCENT = 0.14
 LEAST_HEIGHT = 0.3
 LETTER_WIDTH = 0.85
 """A joined piece holds about one letter for every so many heights of its width (ours)."""
-FIRST_SHARE, SAME_CAPITAL = 0.91, 0.02
-"""A line's first letter is taken for a capital where it is at least this share of the tall letters (ours)."""
+FIRST_SHARE, SAME_CAPITAL = 0.91, 0.025
+"""A line's first letter is taken for a capital where it is about as high as the tall letters (ours)."""
+LEAST_T = 0.86
+"""Height of the t in ordinary faces, as a share of the capitals, at least: it may fill the pile (ours)."""
 CAPITALS = 0.4
 """Width of the pile of capitals in piles (ours): narrower, to keep ascenders and the t apart."""
 UNCASED_SHARE = 0.75
@@ -39,13 +41,22 @@ UNCASED_SHARE = 0.75
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heights:
-    """Heights in samples; `level` is the share of the feet that stand on the baseline or hang below it."""
+    """Heights in samples.
+
+    Attributes
+    ----------
+    level
+        Share of the feet that stand on the baseline or hang below it.
+    ranked
+        Mean of the shares of the pieces that stand on the baseline and that reach the x-height or the capitals.
+    """
 
     baseline: float
     cap: float | None
     x: float | None
     letter: float
     level: float
+    ranked: float
     letters: int
 
 
@@ -89,8 +100,19 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
         x=small,
         letter=letter,
         level=float(np.mean(on_line | hangs)),
+        ranked=_ranked(letters, best, baseline, small, tall),
         letters=int(count.sum()),
     )
+
+
+def _ranked(letters: Glyphs, best: Doubles, baseline: float, small: float | None, tall: float | None) -> float:
+    slack = 0.1 * (tall or small or 1.0)
+    stands = np.abs(letters.y1 - baseline) < slack
+    reaches = np.zeros(len(best), dtype=bool)
+    for height in (small, tall):
+        if height is not None:
+            reaches |= np.abs(best - height) < slack
+    return float((stands.mean() + reaches.mean()) / 2)
 
 
 def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | None, float]:
@@ -124,7 +146,8 @@ def _lowercase(
     """
     is_tall = best > (np.sqrt(small * tall) if tall is not None else 1.15 * small)
     gap = letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1]
-    word = np.cumsum(np.r_[True, gap > WORD_GAP * small])
+    usual = float(np.quantile(gap, 0.3)) if len(gap) else 0.0
+    word = np.cumsum(np.r_[True, gap > max(WORD_GAP * small, 2 * usual)])
     first = np.r_[True, np.diff(word) > 0]
     has_small = np.bincount(word, weights=~is_tall)[word] > 0
     lower = float(count[has_small & ~(first & is_tall)].sum())
@@ -138,10 +161,10 @@ def _capitals(initials: Doubles, tall: float | None, guess: float) -> float | No
     """
     if tall is None or not len(initials):
         return tall
-    if FIRST_SHARE * tall < initials[0] <= tall:
+    if FIRST_SHARE * tall < initials[0] < tall / LEAST_T:
         near = initials[np.abs(initials / initials[0] - 1) < SAME_CAPITAL]
         return float(np.median(near))
-    near = initials[np.abs(np.log(initials / tall)) < 0.12]
+    near = initials[np.abs(initials / tall - 1) < 0.12]
     if not len(near):
         return tall
     return float(np.quantile(near[_pile(-near, CAPITALS * guess)], FLAT_QUANTILE))

@@ -20,7 +20,7 @@ from standback.find.textlike import Traits, text_likeness, traits_of
 CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
 """A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
 SAME_PLACE_SHARE = 0.5
-LEAST_CONFIDENCE = 0.58
+LEAST_CONFIDENCE = 0.56
 LEAST_TIDY = 0.6
 MOST_WIDENINGS = 12
 WORSE_TIDY = 0.1

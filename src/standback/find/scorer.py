@@ -169,13 +169,16 @@ def _parted(x: Floats) -> Floats:
 def _joined(x: Floats) -> Floats:
     """Undo `_parted`: (4C, H, W) to (C, 2H, 2W)."""
     c, h, w = x.shape
-    return np.ascontiguousarray(x.reshape(c // 4, 2, 2, h, w).transpose(0, 3, 1, 4, 2)).reshape(c // 4, 2 * h, 2 * w)
+    doubled: Floats = np.ascontiguousarray(x.reshape(c // 4, 2, 2, h, w).transpose(0, 3, 1, 4, 2))
+    return doubled.reshape(c // 4, 2 * h, 2 * w)
 
 
 def _cells(four: Floats) -> Floats:
-    return _joined(four)[0]
+    cells: Floats = _joined(four)[0]
+    return cells
 
 
 def _sigmoid(x: Floats) -> Floats:
-    y: Floats = 1 / (1 + np.exp(-np.clip(x, -30, 30)))
-    return y
+    one = np.float32(1)
+    probability: Floats = one / (one + np.exp(-np.clip(x, -30, 30)))
+    return probability

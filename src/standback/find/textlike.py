@@ -11,12 +11,12 @@ from standback.find.stroke import Stroke
 
 # Limits of what counts as text, all ours, set on drawn posters in faces that no figure is measured with.
 LEAST_HEAVY, MOST_HEAVY, MOST_FILL = 0.04, 0.40, 0.72
-LEAST_SQUARE, SQUARE = 0.12, 0.88
+LEAST_SQUARE, SQUARE, HEAVY_BLOCKS = 0.12, 0.8, 0.12
 EQUAL, MOST_REPEATS, SAME_SHAPE = 0.07, 0.75, 0.15
 MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
 FEW_PIECES, AIRY, UNEVEN = 6, 0.3, 0.5
 WIDEST_PIECE = 9.0
-LEAST_LEVEL = 0.58
+LEAST_LEVEL, LEAST_RANKED = 0.58, 0.72
 LETTERS_A_PIECE = 2.5
 
 
@@ -32,6 +32,8 @@ class Traits:
         How much the ink in and around the band is these letters and nothing else, at most 1.
     level
         Share of the feet that stand on the baseline or hang below it.
+    ranked
+        Mean of the shares of pieces that stand on the baseline and that reach one of the line's two heights.
     heaviness
         Stroke over letter height.
     fill
@@ -58,6 +60,7 @@ class Traits:
     pieces: int
     tidy: float
     level: float
+    ranked: float
     heaviness: float
     fill: float
     repeats: float
@@ -81,6 +84,7 @@ def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours
         pieces=len(high),
         tidy=glyphs.tidy,
         level=heights.level,
+        ranked=heights.ranked,
         heaviness=stroke.width / heights.letter,
         fill=float(np.quantile(letters.area / (high * wide), 0.1)),
         repeats=_repeats(letters),
@@ -106,9 +110,9 @@ def text_likeness(traits: Traits) -> float:
     icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > 0.25
     blots = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST or t.nested > MOST_NESTED
     chained = t.pieces <= FEW_PIECES and (t.widest > 3 or (t.widest > 2.5 and t.uneven > UNEVEN))
-    blocks = t.square > SQUARE and (t.uneven > 0.35 or t.heaviness > 0.3)
+    blocks = t.square > SQUARE and t.heaviness > HEAVY_BLOCKS and (t.uneven > 0.35 or t.heaviness > 0.3)
     blobs = t.heaviness > 0.27 and t.uneven > 0.5 and t.fill < 0.5
-    if solid or blocks or blobs or hatching or slanted or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL:
+    if solid or blocks or blobs or hatching or slanted or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL or t.ranked < LEAST_RANKED:
         return 0.0
     letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
     even = 1 - 0.3 * max(0.0, t.uneven - 0.3)
@@ -120,7 +124,7 @@ def text_likeness(traits: Traits) -> float:
 def _strong_pair(t: Traits) -> bool:
     """Whether two pieces alone may be a word: close, even of stroke, unlike each other, on a calm ground."""
     calm = t.tidy > 0.95 and t.unrest < 0.03 and t.uneven < 0.45
-    return calm and t.airy < AIRY and t.fill < 0.55 and t.heaviness > 0.08 and t.repeats == 0
+    return calm and t.ranked > 0.9 and t.airy < AIRY and t.fill < 0.55 and t.heaviness > 0.08 and t.repeats == 0
 
 
 def _repeats(letters: Glyphs) -> float:

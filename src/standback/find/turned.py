@@ -11,42 +11,47 @@ from standback.artwork.model import Artwork
 from standback.find.bands import Band
 from standback.find.core_map import Strip, strips_of
 from standback.find.learned import LEAST_SCORE, band_of
+from standback.find.learned import propose as upright_bands
 from standback.find.scorer import CELL, Floats, Maps, score
-from standback.find.working import Picture, padded, pictures_of
+from standback.find.working import TURNED_DETAIL, Picture, padded, pictures_of
 
-TURNS_DEG = (90.0, 30.0, -30.0)
+TURNS_DEG = (90.0, 25.0, -25.0)
 """The scorer reads within about 16 degrees of each of these and of upright."""
 LEAST_TURN_DEG = 12.0
 """Lines that lean less are left to the upright look."""
-PX_PER_MM = 1.3
-"""Coarser than the upright look (ours): capitals of 5 mm are 6.5 samples high."""
+LEAST_LEAN_DEG = 5.0
+"""A band that leans less stands upright."""
+UPRIGHT = 0.85
+"""Type this surely upright is not upside down: one training crop in sixteen was turned over."""
 SHARED = 0.35
 """Two bands are one line where this share of the middle of either lies in the other."""
 _POINTS = 15
 
 
-def propose_turned(artwork: Artwork, upright: tuple[Band, ...] = ()) -> tuple[Band, ...]:
-    """Return where turned lines may run, the best first, but for those that upright bands explain better.
+def propose(artwork: Artwork) -> tuple[Band, ...]:
+    """Return where lines of any lean may run, upright ones first, those of each kind the best first.
 
     A band is that of the line turned upright about its own centre; `angle_deg` says how it was turned.
     """
-    pictures = pictures_of(artwork)
-    mm = max(artwork.px_per_mm, 1e-9)
-    fit = [p for p in pictures if mm / p.scale[0] >= PX_PER_MM] or [pictures[0]]
-    start = pictures.index(fit[-1])
-    found = [
-        band
-        for turn in TURNS_DEG
-        for picture in pictures[start:]
-        for band in _look(picture, turn)
-        if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG
-    ]
+    upright = list(upright_bands(artwork))
     kept: list[Band] = []
-    for band in sorted(found, key=lambda b: (-_worth(b), b.middle_y, b.x0)):
-        rivals = [k for k in upright if _worth(k) >= _worth(band)] + kept
-        if all(_shared(band, k) <= SHARED for k in rivals):
+    for band in sorted(_turned(artwork), key=lambda b: (-_worth(b), b.middle_y, b.x0)):
+        if any(_shared(band, k) > SHARED for k in kept):
+            continue
+        rivals = [k for k in upright if _shared(band, k) > SHARED]
+        if all(_worth(k) < _worth(band) for k in rivals):
             kept.append(band)
-    return tuple(kept)
+            # what the upright look saw of a leaning line; one that stands upright is left to be measured
+            upright = [k for k in upright if k not in rivals or abs(k.angle_deg) < LEAST_LEAN_DEG]
+    return (*upright, *kept)
+
+
+def _turned(artwork: Artwork) -> Iterator[Band]:
+    for picture in pictures_of(artwork, TURNED_DETAIL):
+        for turn_deg in TURNS_DEG:
+            for band in _look(picture, turn_deg):
+                if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG:
+                    yield band
 
 
 def _look(picture: Picture, turn_deg: float) -> Iterator[Band]:
@@ -78,9 +83,7 @@ def _slanted(sheet: Floats, turn_deg: float) -> Floats:
     middle = np.array([height - 1, width - 1]) / 2 - matrix @ ((np.array(new) - 1) / 2)
     out = np.empty((*new, 3), np.float32)
     for colour in range(3):
-        ndimage.affine_transform(
-            sheet[..., colour], matrix, middle, new, out[..., colour], order=1, mode="nearest"
-        )
+        ndimage.affine_transform(sheet[..., colour], matrix, middle, new, out[..., colour], order=1, mode="nearest")
     return out
 
 
@@ -90,7 +93,7 @@ def _stands(maps: Maps, strip: Strip) -> bool:
     t = np.linspace(0, 1, _POINTS)
     rows = np.clip((y0 + t * (y1 - y0)) / 4, 0, maps.upright.shape[0] - 1).astype(int)
     columns = np.clip((x0 + t * (x1 - x0)) / 4, 0, maps.upright.shape[1] - 1).astype(int)
-    return float(maps.upright[rows, columns].mean()) >= 0.5
+    return float(maps.upright[rows, columns].mean()) >= UPRIGHT
 
 
 def _worth(band: Band) -> float:

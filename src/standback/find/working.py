@@ -10,16 +10,36 @@ from scipy import sparse
 
 from standback.artwork.model import Artwork, LinearPicture
 from standback.find.scorer import MULTIPLE
+from standback.light import linear_to_srgb1
 
 Floats = npt.NDArray[np.float32]
 
-PX_PER_MM = 2.8
-"""Letters of 2.5 mm are then 7 samples high, which the scorer can read (ours)."""
-LEAST_LONG_PX, MOST_LONG_PX = 1700, 2800
-"""The finest picture's long side, where the artwork has that much (ours; cost goes with the square)."""
 MOST_SURPLUS = 1.25
 """A level up to this much finer than wanted is taken as it is."""
 SHORTEST_PX = 40
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Detail:
+    """How fine the finest picture is, where the artwork has that much; cost goes with the square.
+
+    Attributes
+    ----------
+    px_per_mm
+        Samples per mm of the trim.
+    least_long_px, most_long_px
+        Limits of its long side.
+    """
+
+    px_per_mm: float
+    least_long_px: float
+    most_long_px: float
+
+
+UPRIGHT_DETAIL = Detail(px_per_mm=2.8, least_long_px=1700, most_long_px=2800)
+"""Letters of 2.5 mm are then 7 samples high, which the scorer can read (ours)."""
+TURNED_DETAIL = Detail(px_per_mm=1.3, least_long_px=800, most_long_px=1250)
+"""Turned lines are wanted from 5 mm up: 6.5 samples (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -45,9 +65,9 @@ class Picture:
     origin_px: tuple[int, int]
 
 
-def pictures_of(artwork: Artwork) -> tuple[Picture, ...]:
+def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Picture, ...]:
     """Return the octaves of an artwork, finest first."""
-    linear, scale = _finest(artwork)
+    linear, scale = _finest(artwork, detail)
     origin_px = artwork.levels[0].origin_px
     found = []
     while True:
@@ -75,16 +95,16 @@ def padded(srgb1: Floats) -> Floats:
 
 @cache
 def _codes() -> Floats:
-    # spaced by square roots, which is nearly how sRGB is spaced: IEC 61966-2-1
+    # spaced by square roots, which is nearly how sRGB is spaced
     linear = (np.arange(4096) / 4095) ** 2
-    codes: Floats = np.where(linear <= 0.0031308, 12.92 * linear, 1.055 * linear ** (1 / 2.4) - 0.055).astype(np.float32)
+    codes: Floats = linear_to_srgb1(linear).astype(np.float32)
     return codes
 
 
-def _finest(artwork: Artwork) -> tuple[LinearPicture, tuple[float, float]]:
+def _finest(artwork: Artwork, detail: Detail) -> tuple[LinearPicture, tuple[float, float]]:
     """Return the finest picture and its scale: a level of the artwork, averaged down where it is too fine."""
     long_mm = max(artwork.width_mm, artwork.height_mm)
-    want_px = min(max(PX_PER_MM * long_mm, LEAST_LONG_PX), MOST_LONG_PX)
+    want_px = min(max(detail.px_per_mm * long_mm, detail.least_long_px), detail.most_long_px)
     level = next(
         (one for one in reversed(artwork.levels) if max(one.linear.shape[:2]) >= 0.99 * want_px), artwork.levels[0]
     )
@@ -124,7 +144,5 @@ def _overlaps(old: int, new: int) -> sparse.csr_array:
 def _halved(linear: LinearPicture) -> LinearPicture:
     height, width = (n // 2 * 2 for n in linear.shape[:2])
     even = linear[:height, :width]
-    picture: LinearPicture = (
-        even[::2, ::2] + even[1::2, ::2] + even[::2, 1::2] + even[1::2, 1::2]
-    ) * np.float32(0.25)
+    picture: LinearPicture = (even[::2, ::2] + even[1::2, ::2] + even[::2, 1::2] + even[1::2, 1::2]) * np.float32(0.25)
     return picture

@@ -206,9 +206,9 @@ def _entry(finding: Finding, setting: _Setting) -> Entry:
 
 
 def _numbers(finding: Finding) -> str:
-    """Return whose number fell short against what: "L04 and 2 more lines: reads from ..."."""
+    """Return whose number fell short against what: "L04 and 2 more: reads from ..."."""
     first, *others = finding.elements or ("",)
-    who = f"{first} and {words.plural(len(others), 'more line')}" if others else first
+    who = f"{first} and {len(others)} more" if others else first
     return ": ".join(part for part in (who, against(finding)) if part)
 
 

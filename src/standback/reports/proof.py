@@ -172,10 +172,11 @@ def _draw_box(draw: ImageDraw.ImageDraw, mark: Mark) -> None:
     if mark.severity is Severity.FAIL:
         strokes = [(x0, y0, x1, y0), (x1, y0, x1, y1), (x0, y1, x1, y1), (x0, y0, x0, y1)]
     elif mark.severity is None:
-        strokes = [(x, y0, min(x + _DASH, x1), y0) for x in range(x0, x1, 2 * _DASH)]
-        strokes += [(x, y1, min(x + _DASH, x1), y1) for x in range(x0, x1, 2 * _DASH)]
-        strokes += [(x0, y, x0, min(y + _DASH, y1)) for y in range(y0, y1, 2 * _DASH)]
-        strokes += [(x1, y, x1, min(y + _DASH, y1)) for y in range(y0, y1, 2 * _DASH)]
+        dash = _DASH if min(x1 - x0, y1 - y0) > 4 * _DASH else max(x1 - x0, y1 - y0)
+        across = [(x, min(x + dash, x1)) for x in range(x0, x1, 2 * dash)]
+        down = [(y, min(y + dash, y1)) for y in range(y0, y1, 2 * dash)]
+        strokes = [(start, y, end, y) for y in (y0, y1) for start, end in across]
+        strokes += [(x, start, x, end) for x in (x0, x1) for start, end in down]
     else:
         strokes = [
             stroke
