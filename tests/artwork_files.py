@@ -89,8 +89,9 @@ def icc_bytes(colour_space: bytes, pcs: bytes, tags: Mapping[bytes, bytes]) -> b
     for tag, data in tags.items():
         table += tag + struct.pack(">II", start + len(body), len(data))
         body += data + bytes(-len(data) % 4)
-    header = struct.pack(">I4x4B4s4s4s6H4s28x", start + len(body), 2, 64, 0, 0, b"scnr", colour_space, pcs,
-                         2020, 1, 1, 0, 0, 0, b"acsp")
+    header = struct.pack(
+        ">I4x4B4s4s4s6H4s28x", start + len(body), 2, 64, 0, 0, b"scnr", colour_space, pcs, 2020, 1, 1, 0, 0, 0, b"acsp"
+    )
     return header + fixed(0.9642, 1, 0.8249) + bytes(48) + table + body
 
 

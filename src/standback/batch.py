@@ -94,9 +94,7 @@ def _is_artwork_name(name: str) -> bool:
     return not name.startswith(".") and Path(name).suffix.lower() in ARTWORK_SUFFIXES
 
 
-def audit_all(
-    items: Sequence[str | Unreadable], task: Task, *, workers: int | None = None
-) -> Iterator[Outcome]:
+def audit_all(items: Sequence[str | Unreadable], task: Task, *, workers: int | None = None) -> Iterator[Outcome]:
     """Audit artworks and yield one outcome for each item, in order, as soon as its turn has come.
 
     Parameters
@@ -168,8 +166,7 @@ def _numbers_only(poster: PosterReport) -> PosterReport:
     return replace(
         poster,
         elements=tuple(
-            replace(element, line=replace(element.line, mask=nothing, core=nothing))
-            for element in poster.elements
+            replace(element, line=replace(element.line, mask=nothing, core=nothing)) for element in poster.elements
         ),
     )
 

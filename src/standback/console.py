@@ -109,9 +109,7 @@ class Progress:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(
-        self, kind: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None
-    ) -> None:
+    def __exit__(self, kind: type[BaseException] | None, value: BaseException | None, tb: TracebackType | None) -> None:
         self.clear()
 
     def show(self, done: int, file: str) -> None:

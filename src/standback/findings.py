@@ -76,6 +76,7 @@ TIERS = ("lead", "support", "small")
 
 def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
     """Order findings by severity, tier, shortfall, area seen from far, place and id, and number them."""
+
     def key(finding: Finding) -> tuple[Any, ...]:
         place = finding.places[0].box_px if finding.places else Box(x0=0, y0=0, x1=1, y1=1)
         return (

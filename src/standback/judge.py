@@ -39,9 +39,7 @@ def causes(raw: Sequence[Finding], measured: Measurements) -> tuple[Finding, ...
     return (*(f for f in raw if not f.elements), *joined)
 
 
-def _groups(
-    found: Sequence[Finding], check: Check, by_id: Mapping[str, Element]
-) -> Sequence[Sequence[Finding]]:
+def _groups(found: Sequence[Finding], check: Check, by_id: Mapping[str, Element]) -> Sequence[Sequence[Finding]]:
     """Group findings on single elements, worst first; one joins the first group whose worst it is like."""
     groups: list[list[Finding]] = []
     for finding in sorted(found, key=_worst_first):

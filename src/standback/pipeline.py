@@ -8,8 +8,7 @@ from standback.brief.match import match
 from standback.brief.model import Brief
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.elements import Figure
-from standback.find import find_details, find_lines
+from standback.find import find_details, find_figures, find_lines
 from standback.findings import ArtworkFacts, NotJudged, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -23,13 +22,18 @@ from standback.settings import Settings, stations
 from standback.sheet import default_far_m
 from standback.summary import carries, summarise, walk_up
 
+MOST_SEARCHED_PX = 3700
+"""A sheet is searched at most this fine: an A2 at 150 ppi, and 24 x 36 in at 75 ppi, where the small print of
+so large a sheet still is 7 px high (ours). What is found is measured on the artwork's own pixels."""
+
 
 def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     """Audit one artwork: pure, the same report for the same artwork and settings."""
     far_m = settings.far_m or default_far_m(artwork.width_mm, artwork.height_mm)
     places = stations(far_m)
     brief = settings.brief
-    lines = find_lines(artwork)
+    searched = artwork.no_finer_than(MOST_SEARCHED_PX)
+    lines = find_lines(searched)
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],
@@ -38,8 +42,8 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     )
     said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
     sheet = adapting(artwork)
-    figures: tuple[Figure, ...] = ()
-    details = find_details(artwork, lines)
+    figures = find_figures(searched, lines)
+    details = find_details(searched, lines)
     measurements = measure_lines(lines, artwork, settings, far_m, said)
     measured = Measurements(
         lines=measurements,

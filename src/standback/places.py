@@ -12,9 +12,7 @@ FULL_SHARE = 0.6
 _ROWS = ("top", "middle", "bottom")
 _COLUMNS = ("left", "centre", "right")
 _NINTHS = tuple(
-    "centre" if (row, column) == ("middle", "centre") else f"{row} {column}"
-    for row in _ROWS
-    for column in _COLUMNS
+    "centre" if (row, column) == ("middle", "centre") else f"{row} {column}" for row in _ROWS for column in _COLUMNS
 )
 _ACROSS = tuple(f"across the {row}" for row in _ROWS)
 _DOWN = ("down the left side", "down the centre", "down the right side")

@@ -138,8 +138,7 @@ def parse_length_mm(text: str, *, least_mm: float = 0.01, most_mm: float = SHEET
     length_mm = _parse_mm(text, what="length", example="3mm", units=("mm", "in"))
     if not least_mm <= length_mm <= most_mm:
         raise ValueError(
-            f"{_shown(text)} is out of range: write a length from {least_mm:g}mm to {most_mm / 1000:g}m, "
-            "such as 3mm"
+            f"{_shown(text)} is out of range: write a length from {least_mm:g}mm to {most_mm / 1000:g}m, such as 3mm"
         )
     return length_mm
 

@@ -35,9 +35,7 @@ _LEAST_BOX_TRANSFER = 0.1
 _ROWS_AT_A_TIME = 256
 
 
-def see(
-    linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: float = 0.0
-) -> Picture:
+def see(linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: float = 0.0) -> Picture:
     """Return a picture as the eye's optics pass it on.
 
     Parameters
@@ -178,9 +176,7 @@ class Seen:
         total = down @ luminance[rows, columns].astype(np.float64) @ across
         return float(total / (down.sum() * across.sum()))
 
-    def _cover(
-        self, start_px: int, end_px: int, origin_px: int, count: int
-    ) -> tuple[slice, npt.NDArray[np.float64]]:
+    def _cover(self, start_px: int, end_px: int, origin_px: int, count: int) -> tuple[slice, npt.NDArray[np.float64]]:
         """Return the samples that a stretch touches, and how much of each it covers."""
         start, end = (start_px - origin_px) / self.scale_px, (end_px - origin_px) / self.scale_px
         if start < 0 or end >= count + 1:
@@ -199,9 +195,7 @@ def seen_sheet(artwork: Artwork, distance_m: float, pupil_mm: float, colour: boo
     return seen_crop(artwork, artwork.trim_px, distance_m, pupil_mm, colour)
 
 
-def seen_crop(
-    artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, colour: bool = False
-) -> Seen:
+def seen_crop(artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, colour: bool = False) -> Seen:
     """Return what is seen in a box of original pixels, as on the whole sheet.
 
     Looks at one degree of real artwork more on every side, and at a mirror where the sheet ends. What
@@ -212,14 +206,10 @@ def seen_crop(
     scale = averaged.scale
     around = averaged.samples(box, round(SURROUND_DEG * per_deg))
     wanted = averaged.samples(box, scale)
-    linear = see(
-        averaged.linear(around, colour), per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg
-    )
+    linear = see(averaged.linear(around, colour), per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg)
     trim = artwork.trim_px
     return Seen(
-        linear=linear[
-            wanted.y0 - around.y0 : wanted.y1 - around.y0, wanted.x0 - around.x0 : wanted.x1 - around.x0
-        ],
+        linear=linear[wanted.y0 - around.y0 : wanted.y1 - around.y0, wanted.x0 - around.x0 : wanted.x1 - around.x0],
         scale_px=scale,
         origin_px=(trim.x0 + wanted.x0 * scale, trim.y0 + wanted.y0 * scale),
         px_per_deg=per_deg / scale,

@@ -59,9 +59,7 @@ def test_json_and_proof_are_written_beside_the_report(program: Program, faint: P
     with Image.open("proof.png") as proof:
         proof.load()
         assert proof.format == "PNG"
-    assert program("audit", faint, "--json", "report.json", "--proof", "proof.png").code == 1, (
-        "ours: replaced"
-    )
+    assert program("audit", faint, "--json", "report.json", "--proof", "proof.png").code == 1, "ours: replaced"
 
 
 def test_json_to_stdout_replaces_the_report(program: Program, good: Path, faint: Path) -> None:
@@ -82,9 +80,7 @@ def test_a_proof_is_for_one_artwork(program: Program, good: Path, faint: Path) -
     for named in ((good, faint), (good.parent,)):
         ended = program("audit", *named, "--proof", "proof.png")
         assert ended.code == 2
-        assert ended.error_lines == [
-            "standback: --proof is for one artwork, these are 2; audit them one at a time"
-        ]
+        assert ended.error_lines == ["standback: --proof is for one artwork, these are 2; audit them one at a time"]
     assert not Path("proof.png").exists()
 
 
@@ -281,9 +277,7 @@ def test_any_other_fault_of_ours_is_exit_70(
     assert ("RuntimeError: private detail" in ended.err) is debug
 
 
-def test_want_of_memory_is_no_fault_of_ours(
-    program: Program, good: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_want_of_memory_is_no_fault_of_ours(program: Program, good: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     def starve(*_: object) -> None:
         raise MemoryError
 
@@ -314,6 +308,4 @@ def test_a_report_is_still_printed_if_a_file_fails_at_the_end(
     ended = program("audit", good, "--json", "report.json")
     assert ended.code == 2
     assert ended.out
-    assert ended.error_lines == [
-        "standback: --json report.json: it could not be written (no space left on device)"
-    ]
+    assert ended.error_lines == ["standback: --json report.json: it could not be written (no space left on device)"]

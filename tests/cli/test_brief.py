@@ -135,14 +135,11 @@ def test_an_option_outranks_the_brief_and_the_brief_a_default(program: Program, 
 
 def test_a_brief_holds_for_every_poster_of_a_batch(program: Program, good: Path, faint: Path) -> None:
     Path("brief.toml").write_text(
-        '[[waivers]]\ncheck = "faint-text"\nreason = "only a sketch"\n'
-        '[[remarks]]\nplace = "bottom"\ntext = "a vase"\n'
+        '[[waivers]]\ncheck = "faint-text"\nreason = "only a sketch"\n[[remarks]]\nplace = "bottom"\ntext = "a vase"\n'
     )
     report = audit(program, good, faint, "--brief", "brief.toml", "--jobs", "2")
     unused, used = report["posters"]
-    assert unused["unmatched"] == [
-        "brief.toml, line 1: the waiver (faint-text) matches no finding: take it out"
-    ]
+    assert unused["unmatched"] == ["brief.toml, line 1: the waiver (faint-text) matches no finding: take it out"]
     assert used["unmatched"] == []
     assert [f["waived"] for f in used["findings"] if f["check"] == "faint-text"] == ["only a sketch"]
     assert [[r["text"] for r in poster["remarks"]] for poster in report["posters"]] == [["a vase"]] * 2

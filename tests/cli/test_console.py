@@ -48,9 +48,7 @@ def test_colour_only_on_a_terminal_and_never_against_no_color(monkeypatch: pytes
 
 
 @pytest.mark.parametrize(("columns", "width"), [("60", 60), ("300", 100), ("5", 40)])
-def test_width_is_the_terminal_s_within_bounds(
-    monkeypatch: pytest.MonkeyPatch, columns: str, width: int
-) -> None:
+def test_width_is_the_terminal_s_within_bounds(monkeypatch: pytest.MonkeyPatch, columns: str, width: int) -> None:
     use_terminal(monkeypatch)
     monkeypatch.setenv("COLUMNS", columns)
     assert console.width() == width

@@ -98,9 +98,7 @@ def test_only_what_we_made_is_replaced(folder: Path, name: str, content: bytes, 
         output(path, force=True).check()
 
 
-@pytest.mark.parametrize(
-    ("software", "ours"), [("standback 0.1.0", True), ("Some painter", False), (None, False)]
-)
+@pytest.mark.parametrize(("software", "ours"), [("standback 0.1.0", True), ("Some painter", False), (None, False)])
 def test_pictures_are_known_by_their_metadata(folder: Path, software: str | None, ours: bool) -> None:
     path = save_png(folder / "picture.png", software)
     assert is_our_picture(path) is ours

@@ -31,9 +31,7 @@ def test_never_over_the_artwork_nor_over_a_foreign_file(program: Program, good: 
     before = good.read_bytes(), faint.read_bytes()
     ended = program("view", good, "--from", "3m", "-o", "good.png", "--force")
     assert ended.code == 2
-    assert ended.error_lines == [
-        "standback: --output good.png: that is the artwork itself; give another name"
-    ]
+    assert ended.error_lines == ["standback: --output good.png: that is the artwork itself; give another name"]
     assert program("view", good, "--from", "3m", "-o", "faint.png").code == 2
     assert (good.read_bytes(), faint.read_bytes()) == before
 

@@ -150,10 +150,7 @@ def test_a_change_mends_nothing_that_is_waived() -> None:
     (whole,) = of(audited(far_m=8.0), DATE)
     assert whole.change is not None
     assert "high" in whole.change
-    waived = [
-        f'[[waivers]]\ncheck = "{check}"\nreason = "known"'
-        for check in ("short-reach", "fades", "washed-out")
-    ]
+    waived = [f'[[waivers]]\ncheck = "{check}"\nreason = "known"' for check in ("short-reach", "fades", "washed-out")]
     (live,) = [f for f in of(audited("\n".join(waived), far_m=8.0), DATE) if f.waived is None]
     assert live.check == "faint-text"
     assert live.change is not None
@@ -184,9 +181,7 @@ def test_what_matches_nothing_is_told() -> None:
 
 
 def test_limits_of_the_brief_are_judged_by() -> None:
-    strict = audited(
-        '[limits]\ntext_ratio = 15\nlarge_text_ratio = 15\n[[waivers]]\nplace = "top"\nreason = "x"'
-    )
+    strict = audited('[limits]\ntext_ratio = 15\nlarge_text_ratio = 15\n[[waivers]]\nplace = "top"\nreason = "x"')
     assert {m.ratio_wanted for m in strict.elements} == {15.0}
     assert {e for f in strict.findings for e in f.elements} == {*TIERS}
 

@@ -121,8 +121,7 @@ def test_resolution_and_jpeg_change_no_verdict() -> None:
 def test_the_same_bytes_every_time() -> None:
     drawn = small_poster(100).artwork()
     documents = {
-        dumps(Report(settings=Settings(), posters=(audit_artwork(drawn, Settings()),), unreadable=()))
-        for _ in range(2)
+        dumps(Report(settings=Settings(), posters=(audit_artwork(drawn, Settings()),), unreadable=())) for _ in range(2)
     }
     assert len(documents) == 1
     assert json.loads(documents.pop())["posters"][0]["elements"]

@@ -233,9 +233,7 @@ def test_a_sheets_grating_loses_the_mtf_at_any_scale_of_averaging(
 @pytest.mark.parametrize("angle_deg", [0.0, 30.0, 45.0])
 @pytest.mark.parametrize("period_px", [2.05, 2.2, 3.1, 4.2])
 @pytest.mark.parametrize("distance_m", [5.0, 10.0, 20.0])
-def test_hatching_near_the_sampling_limit_makes_no_moire(
-    distance_m: float, period_px: float, angle_deg: float
-) -> None:
+def test_hatching_near_the_sampling_limit_makes_no_moire(distance_m: float, period_px: float, angle_deg: float) -> None:
     """All beyond what the pupil lets through from there, so nothing of it may be seen."""
     assert px_per_deg(PPI / 25.4, distance_m) / period_px > 110
     artwork = artwork_of(grey_codes(grating((800, 800), 1 / period_px, angle_deg)))
@@ -337,9 +335,7 @@ def test_a_sharp_sheet_comes_three_times_finer_than_shown() -> None:
 
 
 def seen_of(linear: npt.ArrayLike) -> Seen:
-    return Seen(
-        linear=np.asarray(linear, dtype=np.float32), scale_px=4, origin_px=(10, 20), px_per_deg=240.0
-    )
+    return Seen(linear=np.asarray(linear, dtype=np.float32), scale_px=4, origin_px=(10, 20), px_per_deg=240.0)
 
 
 def test_places_are_in_original_pixels() -> None:

@@ -76,9 +76,7 @@ def modelfest(threshold: Threshold) -> npt.NDArray[np.float64]:
 
 
 def test_modelfest_thresholds() -> None:
-    errors_db = [
-        20 * (np.log10(jnd(modelfest(stimulus), 120.0)) - stimulus.log_sensitivity) for stimulus in MODELFEST
-    ]
+    errors_db = [20 * (np.log10(jnd(modelfest(stimulus), 120.0)) - stimulus.log_sensitivity) for stimulus in MODELFEST]
     assert np.sqrt(np.mean(np.square(errors_db))) < 1.0
     assert np.max(np.abs(errors_db)) < 2.0
 
@@ -183,9 +181,7 @@ def test_hairline_from_how_far(contrast: float, distances_m: tuple[float, float]
 @pytest.mark.parametrize(("luminance_cdm2", "distances_m"), HAIRLINE_M_BY_CDM2.items())
 def test_hairline_in_other_light(luminance_cdm2: float, distances_m: tuple[float, float]) -> None:
     line = on_white(hairline())
-    found = [
-        carry_m(line, flare1=0.0, wanted_jnd=wanted, luminance_cdm2=luminance_cdm2) for wanted in (1.0, 3.0)
-    ]
+    found = [carry_m(line, flare1=0.0, wanted_jnd=wanted, luminance_cdm2=luminance_cdm2) for wanted in (1.0, 3.0)]
     assert found == pytest.approx(distances_m, rel=0.1)
 
 

@@ -115,11 +115,7 @@ def line(
                 block_ratio=1.25,
                 jnd=20.0 / s.distance_m,
                 css_px=letter_mm / s.distance_m,
-                state="reads"
-                if reach_m >= s.distance_m
-                else "strains"
-                if 2 * reach_m >= s.distance_m
-                else "lost",
+                state="reads" if reach_m >= s.distance_m else "strains" if 2 * reach_m >= s.distance_m else "lost",
             )
             for s in stations(5.0)
         ),
@@ -241,8 +237,7 @@ POSTER = PosterReport(
         NotJudged(check="hairline", why="fine detail is not measured"),
     ),
     summary=(
-        "2 lines can be read from 5 m, and 4 of 7 from where they should be. "
-        "Mend first: too little contrast (L03)."
+        "2 lines can be read from 5 m, and 4 of 7 from where they should be. Mend first: too little contrast (L03)."
     ),
     gate="fail",
 )
@@ -286,9 +281,7 @@ CLEAN = replace(
     ),
     findings=(),
     not_judged=(),
-    summary=(
-        "2 lines can be read from 5 m, and 2 of 2 from where they should be. Nothing measured falls short."
-    ),
+    summary=("2 lines can be read from 5 m, and 2 of 2 from where they should be. Nothing measured falls short."),
 )
 
 REMARKS = (
@@ -322,8 +315,7 @@ BRIEFED = replace(
     elements=(replace(LINES[0], name="title", role="title", group="what", wording="Evensong"), *LINES[1:]),
     remarks=REMARKS,
     unmatched=(
-        "evensong.toml, line 15: the figure 'organ' (box 1, 2, 3, 4.5 mm) matches nothing: nothing found "
-        "is there",
+        "evensong.toml, line 15: the figure 'organ' (box 1, 2, 3, 4.5 mm) matches nothing: nothing found is there",
         "evensong.toml, line 20: the waiver (short-reach, line 'title') matches no finding: take it out",
     ),
 )
@@ -338,9 +330,7 @@ BATCH = Report(
 )
 
 
-def artwork(
-    width_px: int = 420, height_px: int = 594, *, width_mm: float = 420.0, height_mm: float = 594.0
-) -> Artwork:
+def artwork(width_px: int = 420, height_px: int = 594, *, width_mm: float = 420.0, height_mm: float = 594.0) -> Artwork:
     """A plain sheet with a navy band where the fixture's title stands."""
     srgb8 = np.full((height_px, width_px, 3), PAPER, dtype=np.uint8)
     srgb8[height_px * 48 // 594 : height_px * 110 // 594, width_px // 10 : width_px * 9 // 10] = NAVY

@@ -62,8 +62,7 @@ def on_page(box_mm: Rect) -> Rect:
 
 def many(count: int, change: str = CHANGE) -> tuple[Finding, ...]:
     return ranked(
-        replace(FINDINGS[0], shortfall=1 + n / 100, change=change, severity=Severity(1 + n % 3))
-        for n in range(count)
+        replace(FINDINGS[0], shortfall=1 + n / 100, change=change, severity=Severity(1 + n % 3)) for n in range(count)
     )
 
 
@@ -91,9 +90,7 @@ def test_the_same_report_gives_the_same_bytes() -> None:
     assert draw_proof(artwork(), POSTER) == draw_proof(artwork(), POSTER)
 
 
-@pytest.mark.parametrize(
-    "file", ["Müller – Плакат/ポスター.png", "a\x1b[31m\n\udcff.png", 400 * "wide " + ".png", ""]
-)
+@pytest.mark.parametrize("file", ["Müller – Плакат/ポスター.png", "a\x1b[31m\n\udcff.png", 400 * "wide " + ".png", ""])
 def test_any_file_name_can_be_drawn(file: str) -> None:
     assert opened(draw_proof(artwork(), replace(POSTER, file=file))).size == (2339, 1654)
 

@@ -133,7 +133,8 @@ def test_a_whole_batch() -> None:
 
 def test_what_a_brief_adds() -> None:
     text = render(one(BRIEFED), width=80, colour=False)
-    assert """
+    assert (
+        """
             Waived: no poster is read from the balcony
 
 Remarks
@@ -145,14 +146,19 @@ Remarks
       Say who sings, not who pays.
 
 What carries
-""" in text
-    assert """
+"""
+        in text
+    )
+    assert (
+        """
        420 × 594 mm
 Brief  evensong.toml, line 15: the figure 'organ' (box 1, 2, 3, 4.5 mm) matches
        nothing: nothing found is there
        evensong.toml, line 20: the waiver (short-reach, line 'title') matches no
        finding: take it out
-Not judged:""" in text
+Not judged:"""
+        in text
+    )
 
 
 def test_one_poster_has_no_tally() -> None:

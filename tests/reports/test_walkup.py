@@ -95,9 +95,7 @@ def test_sheets_farther_away_are_softer() -> None:
 
 
 @pytest.mark.parametrize("count", [1, 2, 4, 6])
-@pytest.mark.parametrize(
-    ("width_mm", "height_mm"), [(297, 420), (500, 500), (841, 594), (3000, 400), (150, 2000)]
-)
+@pytest.mark.parametrize(("width_mm", "height_mm"), [(297, 420), (500, 500), (841, 594), (3000, 400), (150, 2000)])
 def test_sheets_of_any_shape_hang_apart_on_a_wall(width_mm: float, height_mm: float, count: int) -> None:
     distances_m = [n * max(width_mm, height_mm) / 1000 for n in (12, 9, 7, 5, 4, 3.2)[:count]]
     page = drawn(poster(width_mm, height_mm, px_per_mm=0.5), *distances_m)

@@ -75,9 +75,7 @@ def test_sizes_have_their_trade_name() -> None:
 
 def test_print_line() -> None:
     facts = replace(FACTS, colour="CMYK", profile="Coated 39", bleed_mm=3.0, ppi=149.9)
-    assert words.print_line(facts) == (
-        "CMYK, Coated 39; 150 ppi at printed size; 3 mm bleed; trim 420 × 594 mm"
-    )
+    assert words.print_line(facts) == ("CMYK, Coated 39; 150 ppi at printed size; 3 mm bleed; trim 420 × 594 mm")
 
 
 @pytest.mark.parametrize(

@@ -30,9 +30,7 @@ def ink_for(ground: Srgb8, wanted_ratio: float, hue: Srgb8) -> Srgb8:
     Where `hue` can't reach it either way, black or white is returned, whichever stands off more.
     """
     light, dark = (255, 255, 255), (0, 0, 0)
-    steps = [shade(dark, hue, k / 64) for k in range(64, 0, -1)] + [
-        shade(light, hue, k / 64) for k in range(65)
-    ]
+    steps = [shade(dark, hue, k / 64) for k in range(64, 0, -1)] + [shade(light, hue, k / 64) for k in range(65)]
     upward = luminance1(ground) < 0.18
     side = [s for s in steps if (luminance1(s) > luminance1(ground)) == upward]
     best = min(side, key=lambda s: abs(ratio(s, ground) - wanted_ratio), default=light)

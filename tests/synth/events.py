@@ -162,9 +162,7 @@ def _sizes(rng: np.random.Generator) -> Sizes:
     )
 
 
-def _title(
-    rng: np.random.Generator, face: Face, ink: Srgb8, cap_mm: float, width_mm: float
-) -> tuple[Setting, ...]:
+def _title(rng: np.random.Generator, face: Face, ink: Srgb8, cap_mm: float, width_mm: float) -> tuple[Setting, ...]:
     """Set a title on one line where it fits, else each word on its own."""
     words = str(rng.choice(_TITLES))
     whole = Setting(role="title", text=words.upper(), face=face, ink=ink, cap_mm=cap_mm)
@@ -182,9 +180,7 @@ def _capitals(line: Setting) -> Setting:
 
 
 def _on_band(block: Block, look: Palette) -> Block:
-    return replace(
-        block, ground=look.band, lines=tuple(replace(line, ink=look.band_ink) for line in block.lines)
-    )
+    return replace(block, ground=look.band, lines=tuple(replace(line, ink=look.band_ink) for line in block.lines))
 
 
 def _vivid(rng: np.random.Generator) -> Srgb8:

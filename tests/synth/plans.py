@@ -111,9 +111,7 @@ class Plan:
     def with_lines(self, change: "dict[int, Setting]") -> "Plan":
         """Return the plan with some lines, by their number, set otherwise."""
         numbers = iter(range(len(self.settings)))
-        blocks = [
-            replace(b, lines=tuple(change.get(next(numbers), line) for line in b.lines)) for b in self.blocks
-        ]
+        blocks = [replace(b, lines=tuple(change.get(next(numbers), line) for line in b.lines)) for b in self.blocks]
         return replace(self, blocks=tuple(blocks))
 
     def with_blocks(self, change: "dict[int, Block]") -> "Plan":
@@ -136,8 +134,7 @@ class Plan:
         """Draw the poster."""
         width_mm = max(self.size_mm[0], *(line.width_mm + 2 * self.margin_mm for line in self.settings))
         fixed_mm = 2 * self.margin_mm + sum(
-            (0.0 if n == 0 else b.gap_mm) + (0.0 if b.figure else b.height_mm)
-            for n, b in enumerate(self.blocks)
+            (0.0 if n == 0 else b.gap_mm) + (0.0 if b.figure else b.height_mm) for n, b in enumerate(self.blocks)
         )
         height_mm = max(self.size_mm[1], fixed_mm + LEAST_FIGURE_MM)
         sheet = Sheet(width_mm, height_mm, self.ppi, self.ground)

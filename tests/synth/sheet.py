@@ -76,9 +76,7 @@ class Poster:
         packed = BytesIO()
         Image.fromarray(self.srgb8).save(packed, "JPEG", quality=quality)
         unpacked = np.asarray(Image.open(packed).convert("RGB"))
-        return Poster(
-            srgb8=unpacked, width_mm=self.width_mm, height_mm=self.height_mm, ppi=self.ppi, lines=self.lines
-        )
+        return Poster(srgb8=unpacked, width_mm=self.width_mm, height_mm=self.height_mm, ppi=self.ppi, lines=self.lines)
 
     def save(self, path: Path) -> Path:
         """Write the poster with its resolution tag; the suffix names the format."""
@@ -89,9 +87,7 @@ class Poster:
 class Pen:
     """Draws shapes in mm into the cover of one region."""
 
-    def __init__(
-        self, draw: ImageDraw.ImageDraw, origin_px: tuple[int, int], px_per_mm: float, fine: int
-    ) -> None:
+    def __init__(self, draw: ImageDraw.ImageDraw, origin_px: tuple[int, int], px_per_mm: float, fine: int) -> None:
         self._draw = draw
         self._origin_px = origin_px
         self._px_per_mm = px_per_mm
@@ -168,10 +164,7 @@ class Sheet:
         """Lay `colour` over the region wherever `paint` draws."""
         height, width = self.pixels.shape[:2]
         x0, y0 = (max(0, int(v * self.px_per_mm) - 1) for v in box_mm[:2])
-        x1, y1 = (
-            min(side, int(v * self.px_per_mm) + 2)
-            for v, side in zip(box_mm[2:], (width, height), strict=True)
-        )
+        x1, y1 = (min(side, int(v * self.px_per_mm) + 2) for v, side in zip(box_mm[2:], (width, height), strict=True))
         if x1 <= x0 or y1 <= y0:
             return
         fine = 4 if (x1 - x0) * (y1 - y0) < 4_000_000 else 2
@@ -194,9 +187,7 @@ class Sheet:
         ):
             self.panel(side, colour)
 
-    def gradient(
-        self, start: Srgb8, end: Srgb8, angle_deg: float = 90.0, box_mm: BoxMm | None = None
-    ) -> None:
+    def gradient(self, start: Srgb8, end: Srgb8, angle_deg: float = 90.0, box_mm: BoxMm | None = None) -> None:
         """Fill the sheet, or a box, from one colour to another along an angle (0 to the right, 90 down)."""
         x0, y0, x1, y1 = self._px(box_mm or (0.0, 0.0, self.width_mm, self.height_mm))
         y, x = np.mgrid[y0:y1, x0:x1].astype(np.float32)
@@ -300,9 +291,7 @@ def _cap_em(text: str, face: Face, em_px: float) -> float | None:
     return None
 
 
-def _set(
-    text: str, face: Face, em_px: float, tracking_em: float, extra_em: Sequence[float]
-) -> tuple[Cover, int, int]:
+def _set(text: str, face: Face, em_px: float, tracking_em: float, extra_em: Sequence[float]) -> tuple[Cover, int, int]:
     """Cover of the text at `em_px`, cut to the ink, and the ink's offset from the pen: (cover, dx, dy)."""
     font = face.at(em_px)
     spread = any(extra_em) or tracking_em != 0.0

@@ -157,9 +157,7 @@ def test_profile_names_are_made_safe_to_print(tmp_path: Path) -> None:
         ((0, 0, 0, 255), 20),
     ],
 )
-def test_cmyk_goes_through_its_profile(
-    tmp_path: Path, name: str, cmyk: tuple[int, ...], lightness: float
-) -> None:
+def test_cmyk_goes_through_its_profile(tmp_path: Path, name: str, cmyk: tuple[int, ...], lightness: float) -> None:
     artwork = load(saved(tmp_path / name, "CMYK", cmyk, cmyk_profile()), size=SIZE)
     # Black-point compensation moves the press's black (here its solid black) to 0, in linear light.
     black = luminance_of_lightness(20)

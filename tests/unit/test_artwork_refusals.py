@@ -85,9 +85,7 @@ def test_a_file_swapped_for_a_pipe_is_not_waited_for(tmp_path: Path, monkeypatch
         (errno.EIO, "it can't be opened (input/output error): copy it somewhere else and try again"),
     ],
 )
-def test_files_that_cannot_be_opened(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int, says: str
-) -> None:
+def test_files_that_cannot_be_opened(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, number: int, says: str) -> None:
     # Not by permissions alone: root, as tests in a container often run, may read any file.
     def deny(*_: object) -> int:
         raise OSError(number, os.strerror(number))
@@ -231,8 +229,7 @@ def test_more_pixels_than_allowed(tmp_path: Path) -> None:
         "export it smaller, or allow more with --max-megapixels"
     )
     assert refusal(tmp_path / "a.png", max_megapixels=0.01) == (
-        "it has more than 0.02 megapixels, and 0.01 are allowed: "
-        "export it smaller, or allow more with --max-megapixels"
+        "it has more than 0.02 megapixels, and 0.01 are allowed: export it smaller, or allow more with --max-megapixels"
     )
     assert load(tmp_path / "a.png", size=SIZE, max_megapixels=0.0384).width_px == 240
 

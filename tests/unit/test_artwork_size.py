@@ -22,9 +22,7 @@ def size_of(
     bleed_mm: float = 0.0,
     from_brief: tuple[str, ...] = (),
 ) -> PrintedSize:
-    return printed_size(
-        width_px, height_px, resolutions_ppi=ppi, size=size, bleed_mm=bleed_mm, from_brief=from_brief
-    )
+    return printed_size(width_px, height_px, resolutions_ppi=ppi, size=size, bleed_mm=bleed_mm, from_brief=from_brief)
 
 
 def refusal(*args: Any, **options: Any) -> str:

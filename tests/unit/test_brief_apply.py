@@ -13,9 +13,7 @@ from standback.settings import Limits, Settings
 from standback.sheet import parse_size
 
 A2, A3 = parse_size("A2"), parse_size("A3")
-SAYS_ALL = Brief(
-    sheet=BriefSheet(size=A2, bleed_mm=3.0), viewing=Viewing(far_m=8.0), limits=(("text_ratio", 7.0),)
-)
+SAYS_ALL = Brief(sheet=BriefSheet(size=A2, bleed_mm=3.0), viewing=Viewing(far_m=8.0), limits=(("text_ratio", 7.0),))
 SHEET = {"width_mm": 420.0, "height_mm": 594.0}
 
 
@@ -145,9 +143,7 @@ def test_what_matches_nothing_is_told() -> None:
             Waiver(where=Where(words="top left"), reason="x", row=1),
         ),
     )
-    nothing = Matches(
-        entry_of=(2,), unmatched=(Unmatched(entry=0, taken=False), Unmatched(entry=1, taken=True))
-    )
+    nothing = Matches(entry_of=(2,), unmatched=(Unmatched(entry=0, taken=False), Unmatched(entry=1, taken=True)))
     assert unmatched_in_words(
         brief,
         lines=nothing,

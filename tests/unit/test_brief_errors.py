@@ -11,9 +11,7 @@ from standback.errors import ExitCode, UsageError
 
 BOX = "four numbers in mm, left, top, right, bottom"
 SUCH_AS = "such as [40, 48, 380, 110]"
-PLACE = (
-    'place wants words such as "top left", or a point such as [210, 80]: mm from the left, mm from the top'
-)
+PLACE = 'place wants words such as "top left", or a point such as [210, 80]: mm from the left, mm from the top'
 WHERE = 'it wants to know where: box = [40, 48, 380, 110] or place = "top left"'
 MEMBERS = 'a list of names in quotes, such as ["day", "hour"]'
 LINE = "[[lines]]\nbox = [40, 48, 380, 110]\n"
@@ -209,13 +207,11 @@ def said_of(text: str) -> str:
         ),
         (
             LINE + "[[waivers]]\ncheck = 'faint-text'",
-            "line 3, column 3: [[waivers]]: it wants a reason, "
-            'such as reason = "the small print is the law\'s"',
+            'line 3, column 3: [[waivers]]: it wants a reason, such as reason = "the small print is the law\'s"',
         ),
         (
             "waivers = [{reason = 'x'}]",
-            "line 1, column 12: [[waivers]]: it wants to know what is waived: "
-            "a check, a line, a box or a place",
+            "line 1, column 12: [[waivers]]: it wants to know what is waived: a check, a line, a box or a place",
         ),
         # names
         (NAMED + NAMED, "line 5, column 8: name: 'day' is taken, in line 1"),

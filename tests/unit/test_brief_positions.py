@@ -103,9 +103,7 @@ def test_where_things_stand(
         ("[[a]]\nb = 1\n[[a]]\nb = 1\nb = 2", ("a", 1, "b"), (4, 1), (5, 1)),
     ],
 )
-def test_what_is_there_twice(
-    text: str, path: KeyPath, first: tuple[int, int], again: tuple[int, int]
-) -> None:
+def test_what_is_there_twice(text: str, path: KeyPath, first: tuple[int, int], again: tuple[int, int]) -> None:
     assert find_positions(text).twice == Twice(path=path, first=Mark(*first), again=Mark(*again))
 
 

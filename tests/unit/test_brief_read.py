@@ -102,9 +102,7 @@ def test_a_whole_brief() -> None:
             ),
             BriefLine(where=Where(point_mm=(100.0, 512.0)), group="when"),
         ),
-        figures=(
-            BriefFigure(name="singer", where=Where(box_mm=(60.0, 180.0, 360.0, 420.0)), group="picture"),
-        ),
+        figures=(BriefFigure(name="singer", where=Where(box_mm=(60.0, 180.0, 360.0, 420.0)), group="picture"),),
         waivers=(
             Waiver(check="short-reach", line="day", reason="the day is on every ticket too"),
             Waiver(where=Where(box_mm=(0.0, 500.0, 420.0, 594.0)), reason="the sponsors' own artwork"),
@@ -156,10 +154,7 @@ def test_blanks_in_a_line_are_not_said() -> None:
 
 def test_other_ways_to_write_the_same() -> None:
     plain = '[sheet]\nsize = "A2"\n[[lines]]\nbox = [1, 2, 3, 4]\ntier = "lead"\n[[lines]]\nplace = "top"'
-    other = (
-        'sheet.size = "a2"\r\n'
-        "lines = [\r\n{box = [1.0, 2.0, 3.0, 4.0], tier = \"lead\"}, # and\r\n{place = 'top'}]"
-    )
+    other = 'sheet.size = "a2"\r\nlines = [\r\n{box = [1.0, 2.0, 3.0, 4.0], tier = "lead"}, # and\r\n{place = \'top\'}]'
     assert read_brief(other, file="b.toml") == read_brief(plain, file="b.toml")
 
 
@@ -222,9 +217,7 @@ def test_limits_of_other_kinds(
     text = f"new = {value}"
     table = Table(file="b", positions=find_positions(text), path=(), title="", values=tomllib.loads(text))
     if read is None:
-        with pytest.raises(
-            UsageError, match=r"^b, line 1, column 7: new wants a whole number from 1 to 1200$"
-        ):
+        with pytest.raises(UsageError, match=r"^b, line 1, column 7: new wants a whole number from 1 to 1200$"):
             read_limits(table)
     else:
         assert read_limits(table) == (("new", read),)

@@ -71,8 +71,7 @@ QUOTES = 'text wants double quotes, such as "5 m"'
         ),
         (
             '[[lines]]\nwording = "50 \\% off"',
-            "line 2, column 17: a backslash means something else in double quotes: "
-            "put this text in single ones",
+            "line 2, column 17: a backslash means something else in double quotes: put this text in single ones",
         ),
         (
             'a = "x\x00"',

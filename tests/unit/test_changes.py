@@ -59,9 +59,7 @@ def test_the_height_offered_reaches_when_the_poster_is_drawn_with_it() -> None:
     assert finding.change is not None
     offered = re.search(r"Set the capitals ([0-9.]+) mm high", finding.change)
     assert offered is not None
-    mended = audited(
-        poster((0, 0, 0), WHITE, cap_mm=float(offered[1]), title=False, words="At seven"), far_m=6.0
-    )
+    mended = audited(poster((0, 0, 0), WHITE, cap_mm=float(offered[1]), title=False, words="At seven"), far_m=6.0)
     assert [f.shortfall for f in mended.findings if f.check == "short-reach" and f.shortfall > 1.05] == []
 
 

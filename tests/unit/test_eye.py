@@ -159,20 +159,14 @@ def test_an_optotype_at_its_limit_is_5_arcmin_high() -> None:
     """A black 6/6 letter (Weber contrast 1, so an endless ratio) in the light of the definition."""
     limit_m = reach(height_mm=OPTOTYPE_MM, stroke=1 / 5, ratio=1e9, k=1.0, luminance_cdm2=80.0)
     assert limit_m == pytest.approx(OPTOTYPE_DISTANCE_M, rel=1e-3)
-    assert 1000 * OPTOTYPE_DISTANCE_M * tan(np.radians(OPTOTYPE_ARCMIN / 60)) == pytest.approx(
-        OPTOTYPE_MM, abs=0.005
-    )
+    assert 1000 * OPTOTYPE_DISTANCE_M * tan(np.radians(OPTOTYPE_ARCMIN / 60)) == pytest.approx(OPTOTYPE_MM, abs=0.005)
 
 
 @pytest.mark.parametrize("stroke", [1 / 5, 1 / 6])
 @pytest.mark.parametrize("illuminance_lx", [150, 300, 500])
-def test_black_capitals_reach_nine_readers_in_ten_as_smith_measured(
-    stroke: float, illuminance_lx: float
-) -> None:
+def test_black_capitals_reach_nine_readers_in_ten_as_smith_measured(stroke: float, illuminance_lx: float) -> None:
     luminance_cdm2 = illuminance_lx * 0.85 / np.pi
-    ours_m = reach(
-        stroke=stroke, luminance_cdm2=luminance_cdm2, pupil_mm=pupil_diameter_mm(luminance_cdm2)
-    )
+    ours_m = reach(stroke=stroke, luminance_cdm2=luminance_cdm2, pupil_mm=pupil_diameter_mm(luminance_cdm2))
     assert ours_m == pytest.approx(0.020 / SMITH_NINE_IN_TEN_RAD, rel=0.10)
 
 
@@ -181,9 +175,7 @@ def test_the_sign_makers_rule_is_near_our_reach() -> None:
     indoors_m = reach(height_mm=SIGN_RULE_MM)
     assert indoors_m == pytest.approx(SIGN_RULE_M, rel=0.15)
     day_cdm2 = 3000.0
-    by_day_m = reach(
-        height_mm=SIGN_RULE_MM, luminance_cdm2=day_cdm2, pupil_mm=pupil_diameter_mm(day_cdm2, 3600)
-    )
+    by_day_m = reach(height_mm=SIGN_RULE_MM, luminance_cdm2=day_cdm2, pupil_mm=pupil_diameter_mm(day_cdm2, 3600))
     assert by_day_m == pytest.approx(SIGN_RULE_M, rel=0.15)
     assert indoors_m < SIGN_RULE_M < by_day_m
 
@@ -200,9 +192,7 @@ def test_reach_solves_its_own_equation() -> None:
         distance_m=distance_m,
         pupil_mm=ROOM_PUPIL_MM,
     )
-    assert angle_arcmin == pytest.approx(
-        LIMIT_ARCMIN * size_factor(seen) * k * light_factor(ROOM_CDM2), rel=1e-6
-    )
+    assert angle_arcmin == pytest.approx(LIMIT_ARCMIN * size_factor(seen) * k * light_factor(ROOM_CDM2), rel=1e-6)
     assert seen < 1 - 1 / ratio
 
 

@@ -39,7 +39,7 @@ def drawn(
     first = round(at_mm * PX)
     part = pixels[first : first + side, first : first + side]
     part += cover * (np.asarray(ink) - part)
-    return np.rint(pixels).astype(np.uint8)
+    return np.asarray(np.rint(pixels), dtype=np.uint8)
 
 
 def details(pixels: Pixels, lines: Sequence[Line] = ()) -> tuple[Detail, ...]:

@@ -1,6 +1,6 @@
 """The artwork as decoded, and the geometry between its pixels and the printed sheet."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
@@ -65,6 +65,11 @@ class Artwork:
     profile: str | None
     doubts: tuple[Doubt, ...]
     inks: npt.NDArray[np.uint8] | None = None
+
+    def no_finer_than(self, long_px: int) -> "Artwork":
+        """Return the artwork without the levels whose long side is over `long_px`, but for the last."""
+        kept = tuple(level for level in self.levels if max(level.linear.shape[:2]) <= long_px)
+        return replace(self, levels=kept or self.levels[-1:])
 
     @property
     def width_px(self) -> int:

@@ -36,6 +36,7 @@ _OTHER_KINDS = (
 )
 _HEAD_BYTES = 32
 
+
 @contextmanager
 def opened_file(path: Path) -> Iterator[IO[bytes]]:
     """Open a regular file for reading; never wait for a pipe or a device."""

@@ -67,9 +67,7 @@ def linear_crop(artwork: Artwork, box: Box, scale: int) -> LinearPicture:
     rows = max(1, _STRIP_PX // (box.width * scale))
     for top in range(0, len(linear), rows):
         strip: Srgb8Picture = srgb8[top * scale : (top + rows) * scale]
-        linear[top : top + rows], _, _ = _block_means(
-            srgb8_to_linear(strip), _cover(len(strip), 1), cover_x, scale
-        )
+        linear[top : top + rows], _, _ = _block_means(srgb8_to_linear(strip), _cover(len(strip), 1), cover_x, scale)
     return linear
 
 

@@ -96,9 +96,7 @@ def _where_asked(from_brief: Collection[str]) -> str:
     return f"{size} and {bleed}"
 
 
-def _stated(
-    width_px: int, height_px: int, resolutions_ppi: Sequence[ResolutionPpi], bleed_mm: float
-) -> PrintedSize:
+def _stated(width_px: int, height_px: int, resolutions_ppi: Sequence[ResolutionPpi], bleed_mm: float) -> PrintedSize:
     whys = []
     for resolution_ppi in resolutions_ppi:
         outcome = _from_tag(width_px, height_px, resolution_ppi, bleed_mm)
@@ -109,9 +107,7 @@ def _stated(
     raise UnreadableError(f"{why}: give the printed size with --size; {_fits(width_px, height_px, bleed_mm)}")
 
 
-def _from_tag(
-    width_px: int, height_px: int, resolution_ppi: ResolutionPpi, bleed_mm: float
-) -> PrintedSize | str:
+def _from_tag(width_px: int, height_px: int, resolution_ppi: ResolutionPpi, bleed_mm: float) -> PrintedSize | str:
     """Return the size a tag gives, or why it isn't believed."""
     least_ppi, most_ppi = CREDIBLE_PPI
     if not all(isfinite(ppi) and least_ppi <= ppi <= most_ppi for ppi in resolution_ppi):

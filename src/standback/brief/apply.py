@@ -24,9 +24,7 @@ def with_brief(settings: Settings, brief: Brief, *, given: Collection[str] = ())
         "far_m": brief.viewing.far_m,
         "limits": replace(settings.limits, **dict(brief.limits)) if brief.limits else None,
     }
-    taken: dict[str, Any] = {
-        name: value for name, value in said.items() if value is not None and name not in given
-    }
+    taken: dict[str, Any] = {name: value for name, value in said.items() if value is not None and name not in given}
     return replace(settings, brief=brief, from_brief=tuple(taken), **taken)
 
 

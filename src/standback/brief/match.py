@@ -39,9 +39,7 @@ class Matches:
         return tuple(index for index, found in enumerate(self.entry_of) if found == entry)
 
 
-def match(
-    wanted: Sequence[Where], boxes_mm: Sequence[BoxMm], *, width_mm: float, height_mm: float
-) -> Matches:
+def match(wanted: Sequence[Where], boxes_mm: Sequence[BoxMm], *, width_mm: float, height_mm: float) -> Matches:
     """Match entries of a brief with what was found on the sheet.
 
     An entry may speak of several things (a title set in two lines), but nothing has two entries. Boxes go
@@ -78,9 +76,7 @@ def match(
     return Matches(
         entry_of=tuple(entry_of),
         unmatched=tuple(
-            Unmatched(entry=entry, taken=entry in could)
-            for entry in range(len(wanted))
-            if entry not in matched
+            Unmatched(entry=entry, taken=entry in could) for entry in range(len(wanted)) if entry not in matched
         ),
     )
 

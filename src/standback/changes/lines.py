@@ -24,16 +24,12 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
 MOST_RATIO = 21.0
 
 
-def line_change(
-    lines: Sequence[Measurement], scene: Scene, waived: Collection[tuple[str, str]]
-) -> str | None:
+def line_change(lines: Sequence[Measurement], scene: Scene, waived: Collection[tuple[str, str]]) -> str | None:
     """Return the mildest change that clears every check its lines fail, else one that clears the cause."""
     limits = scene.settings.limits
     failed = {
         m.id: tuple(
-            c
-            for c in CHECKS
-            if c.mended_by and (m.id, c.id) not in waived and c.run(Measurements(lines=(m,)), limits)
+            c for c in CHECKS if c.mended_by and (m.id, c.id) not in waived and c.run(Measurements(lines=(m,)), limits)
         )
         for m in lines
     }

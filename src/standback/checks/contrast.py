@@ -51,10 +51,7 @@ FAINT_TEXT = Check(
         "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
         "14/18 of that if it is bold"
     ),
-    severity=(
-        "fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else "
-        "warn"
-    ),
+    severity=("fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else warn"),
     measured_as="contrast {}",
     run=_faint_text,
     alike=lambda a, b: same_colours(a.line, b.line),

@@ -7,12 +7,14 @@ from standback.measure.model import DetailMeasurement, FigureMeasurement, Measur
 from standback.numbers import distance, millimetres, ratio
 from standback.settings import Limits
 
-EXEMPT = frozenset({"code", "halftone"})
-"""Codes are scanned from near by, and halftone is meant to melt into a tone."""
+EXEMPT = frozenset({"code", "halftone", "rule"})
+"""Codes are scanned from near by, halftone is meant to melt into a tone, and rules and frames to stay quiet."""
+SURE = 0.7
+"""A patch less surely fine detail than this is a note at the most (ours)."""
 
 
 def _matters(m: DetailMeasurement) -> bool:
-    return m.in_main_figure or m.text_colour
+    return m.detail.confidence >= SURE and (m.in_main_figure or m.text_colour)
 
 
 def _alike(a: DetailMeasurement | FigureMeasurement, b: DetailMeasurement | FigureMeasurement) -> bool:
@@ -34,7 +36,9 @@ def _what(m: DetailMeasurement) -> str:
 def _faint_detail(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     details = (m for m in measured.details if m.detail.kind not in EXEMPT)
     faint = [_faint_patch(m) for m in details if m.detail.ratio < m.ratio_wanted]
-    return (*faint, *(_faint_figure(f) for f in measured.figures if f.figure.ratio < f.ratio_wanted))
+    # a shape that nobody named may well be meant to stay quiet
+    named = (f for f in measured.figures if f.name is not None)
+    return (*faint, *(_faint_figure(f) for f in named if f.figure.ratio < f.ratio_wanted))
 
 
 def _faint_patch(m: DetailMeasurement) -> Finding:
@@ -50,15 +54,14 @@ def _faint_patch(m: DetailMeasurement) -> Finding:
 
 
 def _faint_figure(m: FigureMeasurement) -> Finding:
-    named = f"'{m.name}'" if m.name else "This shape"
     return patch_finding(
         "faint-detail",
         m,
-        Severity.FAIL if m.name else Severity.NOTE,
+        Severity.FAIL,
         measured=m.figure.ratio,
         needed=m.ratio_wanted,
         unit="ratio",
-        says=f"{named} is close to its surroundings: {ratio(m.figure.ratio)} where "
+        says=f"'{m.name}' is close to its surroundings: {ratio(m.figure.ratio)} where "
         f"{ratio(m.ratio_wanted)} is asked for.",
     )
 
@@ -73,7 +76,7 @@ FAINT_DETAIL = Check(
     source="WCAG 2.2, 1.4.11 (non-text contrast, 3:1). What is a note and what a warning: ours.",
     asks=(
         "a contrast of at least {detail_ratio:g}:1 of strokes, dots and figures to what is around them; "
-        "codes and halftone are exempt"
+        "codes, halftone, rules and frames are exempt"
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
@@ -86,11 +89,7 @@ FAINT_DETAIL = Check(
 
 
 def _detail_lost(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(
-        _lost(m)
-        for m in measured.details
-        if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m
-    )
+    return tuple(_lost(m) for m in measured.details if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m)
 
 
 def _lost(m: DetailMeasurement) -> Finding:
@@ -102,8 +101,7 @@ def _lost(m: DetailMeasurement) -> Finding:
         measured=m.resolve_m,
         needed=m.far_m,
         unit="m",
-        says=f"{_what(m)}: told apart from {distance(m.resolve_m)} at the most; from {distance(m.far_m)} "
-        f"{seen_as}.",
+        says=f"{_what(m)}: told apart from {distance(m.resolve_m)} at the most; from {distance(m.far_m)} {seen_as}.",
     )
 
 
@@ -119,12 +117,11 @@ DETAIL_LOST = Check(
         "two bars comes out of it (a test shows it). What is a note and what a warning: ours."
     ),
     asks=(
-        "strokes and dots that can be told apart from far, at 3 times what is just visible; codes and "
-        "halftone are exempt"
+        "strokes and dots that can be told apart from far, at 3 times what is just visible; codes, "
+        "halftone, rules and frames are exempt"
     ),
     severity=(
-        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
-        "text; else note"
+        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for text; else note"
     ),
     run=_detail_lost,
     alike=_alike,

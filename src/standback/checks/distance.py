@@ -110,10 +110,7 @@ READ_LATE = Check(
         "and does so only from where it can be read."
     ),
     source="ours",
-    asks=(
-        "a line with nothing of its style within two letter heights, to be read from near, reads from mid "
-        "as well"
-    ),
+    asks=("a line with nothing of its style within two letter heights, to be read from near, reads from mid as well"),
     severity="note",
     measured_as="reads from {}",
     needed_as="needed from {}",

@@ -23,9 +23,7 @@ def line_finding(
     says: str,
 ) -> Finding:
     """Return a finding about one line, whose number should have been at least `needed`."""
-    return _finding(
-        check, m.id, _place(m), severity, (measured, needed, unit), says=says, tier=m.tier, doubts=m.doubts
-    )
+    return _finding(check, m.id, _place(m), severity, (measured, needed, unit), says=says, tier=m.tier, doubts=m.doubts)
 
 
 def patch_finding(

@@ -64,9 +64,7 @@ WASHED_OUT = Check(
 
 def _fades(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     return tuple(
-        finding
-        for m in measured.lines
-        if m.seen and m.tier != "small" and (finding := _faded(m, limits)) is not None
+        finding for m in measured.lines if m.seen and m.tier != "small" and (finding := _faded(m, limits)) is not None
     )
 
 
@@ -93,8 +91,7 @@ def _faded(m: Measurement, limits: Limits) -> Finding | None:
             measured=far.block_ratio,
             needed=limits.block_ratio,
             unit="ratio",
-            says=f"From {from_far} it doesn't stand off from what is around it: as a block, "
-            f"{ratio(far.block_ratio)}.",
+            says=f"From {from_far} it doesn't stand off from what is around it: as a block, {ratio(far.block_ratio)}.",
         )
     return None
 

@@ -40,9 +40,7 @@ Exit codes:
 """
 
 
-@click.command(
-    cls=GroupedCommand, help=_HELP, short_help="Audit posters: what falls short, and what would mend it."
-)
+@click.command(cls=GroupedCommand, help=_HELP, short_help="Audit posters: what falls short, and what would mend it.")
 @click.argument("artworks", nargs=-1, metavar="ARTWORK...")
 @artwork_options
 @far_option
@@ -109,9 +107,7 @@ def audit(
         raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
     from standback import batch, outputs
 
-    settings = Settings(
-        size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate
-    )
+    settings = Settings(size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate)
     if brief_path is not None:
         settings = _with_brief(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)

@@ -19,9 +19,7 @@ standback view poster.png --from 30ft,15ft -o walkup.png
 """
 
 
-@click.command(
-    cls=GroupedCommand, help=_HELP, short_help="Draw a poster as it is seen from a row of distances."
-)
+@click.command(cls=GroupedCommand, help=_HELP, short_help="Draw a poster as it is seen from a row of distances.")
 @click.argument("artwork")
 @artwork_options
 @option(

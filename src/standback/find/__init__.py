@@ -1,6 +1,7 @@
 """Finds elements on an artwork."""
 
 from standback.find.detail import find_details
+from standback.find.figure import find_figures
 from standback.find.text import find_lines
 
-__all__ = ["find_details", "find_lines"]
+__all__ = ["find_details", "find_figures", "find_lines"]

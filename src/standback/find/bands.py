@@ -10,6 +10,8 @@ SAME_BAND_SHARE = 0.35
 """Two proposals whose bands share more than this of the smaller are about one line (ours)."""
 WEAKER = 0.25
 """A band that overlaps another and scores so much less is dropped (ours)."""
+MUCH_SURER = 0.15
+"""Of two looks at a line, one so much surer isn't lengthened by the other (ours)."""
 SAME_BODY_RATIO = 1.67
 SAME_MIDDLE_BODIES = 0.35
 
@@ -64,16 +66,15 @@ def thinned(bands: Iterable[Band]) -> tuple[Band, ...]:
     Bands that overlap but disagree are both kept unless one is much the weaker: which of them is right shows
     when they are measured.
     """
-    best = sorted(
-        bands, key=lambda b: (-b.score - 0.08 * log2(max(b.x1 - b.x0, 1.0) / b.body_px), b.middle_y, b.x0)
-    )
+    best = sorted(bands, key=lambda b: (-b.score - 0.08 * log2(max(b.x1 - b.x0, 1.0) / b.body_px), b.middle_y, b.x0))
     kept: list[Band] = []
     for band in best:
         rivals = [n for n, k in enumerate(kept) if k.shared(band) > SAME_BAND_SHARE]
         same = next((n for n in rivals if kept[n].agrees(band)), None)
         if same is not None:
             known = kept[same]
-            kept[same] = replace(known, x0=min(known.x0, band.x0), x1=max(known.x1, band.x1))
+            if band.score > known.score - MUCH_SURER:
+                kept[same] = replace(known, x0=min(known.x0, band.x0), x1=max(known.x1, band.x1))
         elif all(kept[n].score < band.score + WEAKER for n in rivals):
             kept.append(band)
     return tuple(kept)

@@ -52,7 +52,7 @@ def rough_stroke(glyphs: Glyphs) -> float:
     """Width of the strokes in samples: twice the area over the length of the rim."""
     mask = glyphs.mask
     rim = mask & ~ndimage.binary_erosion(mask)
-    return 2 * float(np.count_nonzero(mask)) / max(1, np.count_nonzero(rim))
+    return 2 * float(np.count_nonzero(mask)) / max(1, int(np.count_nonzero(rim)))
 
 
 def colours_of(glyphs: Glyphs) -> Colours:
@@ -79,9 +79,7 @@ def colours_of(glyphs: Glyphs) -> Colours:
         doubts.append(Doubt.BUSY_GROUND)
     elif thin < BLED_SAMPLES:
         ink = _without_bleeding(glyphs, ink, ground)
-    return Colours(
-        ink=ink.astype(np.float32), ground=ground.astype(np.float32), unrest=unrest, doubts=tuple(doubts)
-    )
+    return Colours(ink=ink.astype(np.float32), ground=ground.astype(np.float32), unrest=unrest, doubts=tuple(doubts))
 
 
 def _without_bleeding(glyphs: Glyphs, ink: Floats, ground: Floats) -> Floats:
@@ -102,11 +100,16 @@ def _without_bleeding(glyphs: Glyphs, ink: Floats, ground: Floats) -> Floats:
     aside = np.linalg.norm(off - along[:, None] * axis, axis=1)
     luma = off @ _LUMA
     ink_luma = float(axis @ _LUMA)
-    if not axis.any() or abs(ink_luma) < LEAST_LUMA or np.mean(aside) < BLEEDING * np.linalg.norm(axis) + BLEEDING_CODES:
+    if (
+        not axis.any()
+        or abs(ink_luma) < LEAST_LUMA
+        or np.mean(aside) < BLEEDING * np.linalg.norm(axis) + BLEEDING_CODES
+    ):
         return ink
     cover = np.clip(luma / ink_luma, 0, 1.2)
     differences = (off - luma[:, None]).sum(axis=0) / max(float(cover.sum()), 1.0)
-    return np.clip(ground + ink_luma + differences, 0, 255)
+    unbled: Floats = np.clip(ground + ink_luma + differences, 0, 255)
+    return unbled
 
 
 def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:

@@ -11,6 +11,8 @@ from standback.find.strokes import Bytes
 LEAST_LETTERS = 2
 LETTER_WIDTH = 0.62
 """Mean advance of a letter in heights of the marks: how many letters a joined mark may hold."""
+SURE_HEIGHT = 9.0
+"""Marks lower than this, in samples, are seen too coarsely to be sure of (ours)."""
 MOST_SLOPE = 0.08
 """Steeper chains are left to a finder of turned lines."""
 MOST_FILL = 0.93
@@ -57,7 +59,7 @@ def _band(chain: Marks, level: Level) -> Band | None:
         x1=ox + scale * float(chain.x1.max()),
         middle_y=oy + scale * middle,
         body_px=scale * height,
-        score=_score(chain, float(letters)),
+        score=_score(chain, float(letters)) * min(1.0, height / SURE_HEIGHT) ** 0.5,
     )
 
 

@@ -23,7 +23,8 @@ AROUND, AROUND_STEP = 0.75, 0.3
 """Flat pixels at the marks and around them: what is enough, and what lack of them is one sign (ours)."""
 FEW_MARKS = 6
 AROUND_BLOCKS = 3
-WIDE_PX = 2.0
+WIDE_PX, WIDE_DOT_PX = 2.0, 3.0
+"""From here on a stroke, or a dot, shows its own ink wherever it lies on the pixels (ours)."""
 SMALL_WIDTHS, LETTER_WIDTHS = 15.0, 30.0
 """Letters are seldom larger than so many strokes are wide; the thinnest ones up to the other (ours)."""
 LARGEST_LETTER_MM = 6.0
@@ -49,7 +50,7 @@ def pictured(marks: Marks, ink: Ink, flat_around: float) -> float:
         Share of flat pixels around the group, a little farther off.
     """
     contrast = np.abs(marks.ink - marks.ground).max(axis=1)
-    wide = marks.width >= WIDE_PX
+    wide = marks.width >= (WIDE_DOT_PX if ink.dots else WIDE_PX)
     spread = float(contrast[wide].std() / contrast[wide].mean()) if np.count_nonzero(wide) >= 3 else 0.0
     scale = float(np.linalg.norm(np.average(marks.ink - marks.ground, axis=0, weights=marks.area)))
     return (

@@ -110,8 +110,8 @@ def _grounds(oklab: Doubles, text: Flags) -> Flags:
     area = np.bincount(labels.ravel())
     area[0] = 0
     main = int(area.argmax())
-    means = np.stack([np.bincount(labels.ravel(), weights=oklab[..., n].ravel()) for n in range(3)], axis=1)
-    means = means / np.maximum(area, 1)[:, None]
+    sums = [np.bincount(labels.ravel(), weights=oklab[..., n].ravel()) for n in range(3)]
+    means = np.stack(sums, axis=1).astype(np.float64) / np.maximum(area, 1)[:, None]
     # paper shows through outlines and letters, cut off from the rest of it
     paper = np.sqrt(((means - means[main]) ** 2).sum(axis=1)) < SAME_COLOUR
     ground = paper[labels]

@@ -88,7 +88,8 @@ def glyphs_of(split: Split) -> Glyphs | None:
     )
     x0, y0, x1, y1 = boxes.T
     high, wide = y1 - y0, x1 - x0
-    inside = (y0 > 0) & (y1 < height) & (x0 > 0) & (x1 < width)
+    at_left, at_right = window.at_edge
+    inside = (y0 > 0) & (y1 < height) & ((x0 > 0) | at_left) & ((x1 < width) | at_right)
     crosses = (y0 < middle + CORE * body) & (y1 > middle - CORE * body)
     letter = inside & crosses & (high <= TALLEST * body) & (high >= 0.45 * body)
     if not letter.any():
@@ -138,9 +139,7 @@ def _with_tidy(glyphs: Glyphs) -> Glyphs:
     stray = split.mask[around] & (glyphs.labels[around] == 0)
     core = window.rows(-0.5, 0.5)
     ink = split.mask[core, left:right]
-    formed = np.count_nonzero(letters.labels[core, left:right]) / max(1, np.count_nonzero(ink))
+    formed = np.count_nonzero(letters.labels[core, left:right]) / max(1, int(np.count_nonzero(ink)))
     cover = float(glyphs.area.sum()) / max(1, (bottom - top) * (right - left))
     tidy = formed - float(stray.mean()) - 2 * max(0.0, cover - MOST_COVER)
-    return Glyphs(
-        **{name: getattr(glyphs, name) for name in Glyphs.__dataclass_fields__ if name != "tidy"}, tidy=tidy
-    )
+    return Glyphs(**{name: getattr(glyphs, name) for name in Glyphs.__dataclass_fields__ if name != "tidy"}, tidy=tidy)

@@ -82,6 +82,8 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
         return None
     best = np.zeros(len(letters.x0))
     np.maximum.at(best, tops.piece, height)
+    small: float | None
+    tall: float | None
     small, tall = _two_heights(height[height > LEAST_HEIGHT * guess], best[0], guess)
     if small is None and tall is not None and (np.mean(hangs) > 0.1 or _dotted(glyphs, tall, baseline)):
         small, tall = tall, None
@@ -90,10 +92,7 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
     if small is not None:
         lower, initials = _lowercase(letters, best, count, small, tall)
         tall = _capitals(initials, tall, guess)
-        if tall is None or 2 * lower >= count.sum():
-            letter = small
-        else:
-            letter = tall
+        letter = small if tall is None or 2 * lower >= count.sum() else tall
     return Heights(
         baseline=baseline,
         cap=tall,

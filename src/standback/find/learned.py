@@ -8,7 +8,7 @@ from standback.find.core_map import Strip, strips_of
 from standback.find.scorer import CELL, Floats, score
 from standback.find.working import Picture, pictures_of
 
-LEAST_SCORE = 0.6
+LEAST_SCORE = 0.72
 """Strips the scorer is less sure of are dropped (ours)."""
 
 

@@ -4,29 +4,27 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
-import numpy.typing as npt
 
 from standback.artwork.model import Artwork
 from standback.doubts import Doubt
 from standback.elements import Box, Line, Srgb8
 from standback.find.bands import Band
 from standback.find.colours import Colours, colours_of, core_of
+from standback.find.cuts import line_numbers, trimmed
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import Heights, heights_of
-from standback.find.split import Flags, Floats, Window, splits_of
+from standback.find.split import SIDE_BODIES, Flags, Floats, Window, splits_of
 from standback.find.stroke import stroke_of
-from standback.find.textlike import Traits, text_likeness, traits_of
+from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
 
-CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
-"""A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
 SAME_PLACE_SHARE = 0.5
-LEAST_CONFIDENCE = 0.56
-LEAST_TIDY = 0.6
-MOST_WIDENINGS = 12
+"""Two lines that share more than this of the smaller claim one place (ours)."""
+LEAST_CONFIDENCE, LEAST_TIDY = 0.56, 0.75
+"""What is less credible, or has more stray ink in and around it, is no line (ours)."""
+MOST_WIDENINGS, WIDER = 9, 1.6
+"""How often a band is widened, and how much farther we look each time (ours)."""
 WORSE_TIDY = 0.1
-SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
-"""A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
-piece that sticks out above and below the letters by such a share of their height (ours)."""
+"""A widening that lets in so much stray ink is taken back (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -71,24 +69,24 @@ def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
-        if all(
-            line.box_px.overlap(k.box_px) <= SAME_PLACE_SHARE * min(line.box_px.area, k.box_px.area) for k in kept
-        ):
+        if all(line.box_px.overlap(k.box_px) <= SAME_PLACE_SHARE * min(line.box_px.area, k.box_px.area) for k in kept):
             kept.append(line)
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
 
 def _glyphs(artwork: Artwork, band: Band) -> Glyphs | None:
-    """The better of the two ways to part a band, widened as long as letters go on beyond its ends."""
+    """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends."""
     best = None
-    for _ in range(MOST_WIDENINGS):
-        window = Window.around(artwork, band)
+    for n in range(MOST_WIDENINGS):
+        window = Window.around(artwork, band, SIDE_BODIES * WIDER**n)
         if window is None:
             return best
         found = [glyphs for split in splits_of(window) if (glyphs := glyphs_of(split)) is not None]
         if not found:
             return best
         better = max(found, key=lambda glyphs: glyphs.tidy)
+        if better.tidy < LEAST_TIDY:
+            return best
         if best is not None and better.tidy < best.tidy - WORSE_TIDY:
             return best
         best = better
@@ -100,7 +98,7 @@ def _glyphs(artwork: Artwork, band: Band) -> Glyphs | None:
 
 
 def _widened(glyphs: Glyphs, band: Band) -> Band | None:
-    """The band up to the letters that lie beyond it, None where there are none."""
+    """Return the band up to the letters that lie beyond it, None where there are none."""
     window = glyphs.split.window
     slack = 0.35 * window.body
     joined = _joined(glyphs)
@@ -117,68 +115,26 @@ def _widened(glyphs: Glyphs, band: Band) -> Band | None:
 def _joined(glyphs: Glyphs) -> Flags:
     """Tell which pieces a reader reaches from inside the band without crossing a wide gap."""
     window = glyphs.split.window
-    part = _parts(glyphs)
+    part = line_numbers(glyphs)
     inside = (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
     return np.isin(part, part[inside]) if inside.any() else np.ones(len(part), dtype=bool)
 
 
-def _parts(glyphs: Glyphs) -> npt.NDArray[np.intp]:
-    """Number of the line each piece belongs to: a new one after every wide gap and around every sign.
-
-    A sign is a piece that the letters inside the band are small beside: it sticks out above and below.
-    """
-    letter, window = glyphs.letter, glyphs.split.window
-    inside = letter & (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
-    known = inside if inside.any() else letter
-    top, bottom = np.quantile(glyphs.y0[known], 0.1), np.quantile(glyphs.y1[known], 0.9)
-    height = bottom - top
-    body = float(np.median((glyphs.y1 - glyphs.y0)[letter]))
-    sign = (glyphs.y0 < top - SIGN_OVER * height) & (glyphs.y1 > bottom + SIGN_OVER * height)
-    ends = np.maximum.accumulate(glyphs.x1)[:-1]
-    wide = glyphs.x0[1:] - ends > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
-    return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
-
-
 def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:
-    part = _parts(glyphs)
+    part = line_numbers(glyphs)
     left, right = glyphs.split.window.left, glyphs.split.window.right
     for n in range(int(part[-1]) + 1):
         piece = glyphs.of(part == n)
         if not piece.letter.any():
             continue
-        piece = _trimmed(piece)
+        piece = trimmed(piece)
         x0, x1 = piece.x0.min(), piece.x1.max()
         if min(x1, right) - max(x0, left) >= 0.5 * (x1 - x0):
             yield piece
 
 
-def _trimmed(glyphs: Glyphs) -> Glyphs:
-    """Take off a sign at either end, taller than the letters and set off from them."""
-    for _ in range(2):
-        letter = np.flatnonzero(glyphs.letter)
-        if len(letter) < 4:
-            return glyphs
-        high = glyphs.y1 - glyphs.y0
-        for end, gap in (
-            (letter[0], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
-            (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
-        ):
-            others = np.delete(letter, np.flatnonzero(letter == end))
-            usual = np.median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]])
-            taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
-            if taller and gap > max(SIGN_GAP * np.median(high[others]), 2 * usual):
-                keep = np.ones(len(high), dtype=bool)
-                keep[: end + 1] = keep[: end + 1] & (end != letter[0])
-                keep[end:] = keep[end:] & (end != letter[-1])
-                glyphs = glyphs.of(keep)
-                break
-        else:
-            return glyphs
-    return glyphs
-
-
 def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
-    heights = heights_of(glyphs)
+    heights = None if hopeless(glyphs) else heights_of(glyphs)
     if heights is None:
         return None
     colours = colours_of(glyphs)

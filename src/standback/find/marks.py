@@ -123,18 +123,15 @@ def _marks(codes: Bytes, hat: Bytes, rival: Bytes | None = None) -> Marks:
 def _surrounded(strong: npt.NDArray[np.bool_]) -> npt.NDArray[np.bool_]:
     """Tell which samples have all four neighbours set."""
     padded = np.pad(strong, 1)
-    inner: npt.NDArray[np.bool_] = (
-        padded[:-2, 1:-1] & padded[2:, 1:-1] & padded[1:-1, :-2] & padded[1:-1, 2:] & strong
-    )
+    inner: npt.NDArray[np.bool_] = padded[:-2, 1:-1] & padded[2:, 1:-1] & padded[1:-1, :-2] & padded[1:-1, 2:] & strong
     return inner
 
 
 def _surroundings(hat: Bytes) -> npt.NDArray[np.float32]:
     """Mean contrast over about nine by nine blocks of eight samples, at every sample."""
     rows, columns = -(-hat.shape[0] // BLOCK), -(-hat.shape[1] // BLOCK)
-    padded = np.pad(
-        hat, ((0, rows * BLOCK - hat.shape[0]), (0, columns * BLOCK - hat.shape[1])), mode="symmetric"
-    )
+    padded = np.pad(hat, ((0, rows * BLOCK - hat.shape[0]), (0, columns * BLOCK - hat.shape[1])), mode="symmetric")
     blocks = padded.reshape(rows, BLOCK, columns, BLOCK).mean(axis=(1, 3), dtype=np.float32)
     wide = ndimage.uniform_filter(blocks, BUSY_CELLS, mode="nearest")
-    return wide.repeat(BLOCK, axis=0).repeat(BLOCK, axis=1)[: hat.shape[0], : hat.shape[1]]
+    every: npt.NDArray[np.float32] = wide.repeat(BLOCK, axis=0).repeat(BLOCK, axis=1)
+    return every[: hat.shape[0], : hat.shape[1]]

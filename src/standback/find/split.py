@@ -42,6 +42,8 @@ class Window:
         The band's middle and body height, in samples from the top of the window.
     left, right
         The band's ends, in samples.
+    at_edge
+        Whether the window's left and right side is the edge of the sheet, where letters may be cut off.
     """
 
     codes: Floats
@@ -52,27 +54,30 @@ class Window:
     body: float
     left: float
     right: float
+    at_edge: tuple[bool, bool]
 
     @classmethod
-    def around(cls, artwork: Artwork, band: Band) -> Self | None:
-        """Cut the window out of the artwork; None where nothing of it is on the sheet."""
+    def around(cls, artwork: Artwork, band: Band, side_bodies: float = SIDE_BODIES) -> Self | None:
+        """Cut the window out of the artwork, `side_bodies` wider at either end; None off the sheet."""
         scales = [level.scale for level in artwork.levels if band.body_px >= FULL_BODY / 2 * level.scale]
         scale = max(scales, default=1) if band.body_px >= FULL_BODY else 1
         trim = artwork.trim_px
-        x0, x1 = band.x0 - SIDE_BODIES * band.body_px, band.x1 + SIDE_BODIES * band.body_px
+        x0, x1 = band.x0 - side_bodies * band.body_px, band.x1 + side_bodies * band.body_px
         y0, y1 = (band.middle_y + side * REACH_BODIES * band.body_px for side in (-1, 1))
         left, right = (int(np.clip((x - trim.x0) // scale, 0, trim.width // scale)) for x in (x0, x1 + scale))
         top, bottom = (int(np.clip((y - trim.y0) // scale, 0, trim.height // scale)) for y in (y0, y1 + scale))
         if right - left < 3 or bottom - top < 3:
             return None
         if scale == 1:
-            codes = artwork.srgb8[trim.y0 + top : trim.y0 + bottom, trim.x0 + left : trim.x0 + right]
+            codes: Floats = artwork.srgb8[trim.y0 + top : trim.y0 + bottom, trim.x0 + left : trim.x0 + right].astype(
+                np.float32
+            )
         else:
             level = next(level for level in artwork.levels if level.scale == scale)
-            codes = linear_to_srgb1(level.linear[top:bottom, left:right]) * 255
+            codes = (linear_to_srgb1(level.linear[top:bottom, left:right]) * 255).astype(np.float32)
         x, y = trim.x0 + left * scale, trim.y0 + top * scale
         return cls(
-            codes=codes.astype(np.float32),
+            codes=codes,
             scale=scale,
             x0=x,
             y0=y,
@@ -80,6 +85,7 @@ class Window:
             body=band.body_px / scale,
             left=(band.x0 - x) / scale,
             right=(band.x1 - x) / scale,
+            at_edge=(left == 0, right >= trim.width // scale),
         )
 
     def rows(self, above: float, below: float) -> slice:
@@ -121,7 +127,7 @@ class Split:
     @classmethod
     def of(cls, window: Window, base: Floats, ink: Floats, most_cover: float = np.inf) -> Self:
         """Part a window, `ink` (3,) being the ink's colour where the ground has its middle colour."""
-        ground = base if base.ndim == 1 else np.median(base.reshape(-1, 3), axis=0).astype(np.float32)
+        ground = base if base.ndim == 1 else _middle(base)
         axis = ink - ground
         length = float(np.linalg.norm(axis))
         off = window.codes - base
@@ -148,8 +154,14 @@ def splits_of(window: Window) -> list[Split]:
     two = _two_means(core[:: max(1, len(core) // _SAMPLES)])
     if two is None:
         return []
-    middle = plane if plane.ndim == 1 else np.median(plane.reshape(-1, 3), axis=0)
+    middle = plane if plane.ndim == 1 else _middle(plane)
     return [Split.of(window, plane + two[1 - n], middle + two[n]) for n in (0, 1)]
+
+
+def _middle(plane: Floats) -> Floats:
+    """Colour half way along an even gradient: that of the window's centre."""
+    colour: Floats = plane[plane.shape[0] // 2, plane.shape[1] // 2]
+    return colour
 
 
 def _two_means(colours: Floats) -> Floats | None:
@@ -167,7 +179,8 @@ def _two_means(colours: Floats) -> Floats | None:
         low, high = float(along[~upper].mean()), float(along[upper].mean())
     if high - low < LEAST_APART:
         return None
-    return np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)])
+    two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)])
+    return two
 
 
 def _ground_plane(window: Window) -> Floats:
@@ -190,9 +203,11 @@ def _ground_plane(window: Window) -> Floats:
     misfit = np.abs(colours - terms @ plane).sum(axis=1)
     misfit_flat = np.abs(colours - flat).sum(axis=1)
     if np.median(misfit) > 0.6 * np.median(misfit_flat):
-        return flat.astype(np.float32)
+        even: Floats = flat.astype(np.float32)
+        return even
     height, width = window.codes.shape[:2]
     ys = (np.arange(height) - rows.start) / window.body
     xs = (np.arange(width) - columns.start) / window.body
     tilted = plane[0] + xs[None, :, None] * plane[1] + ys[:, None, None] * plane[2]
-    return tilted.astype(np.float32)
+    sloping: Floats = tilted.astype(np.float32)
+    return sloping

@@ -14,7 +14,7 @@ LEAST_HEAVY, MOST_HEAVY, MOST_FILL = 0.04, 0.40, 0.72
 LEAST_SQUARE, SQUARE, HEAVY_BLOCKS = 0.12, 0.8, 0.12
 EQUAL, MOST_REPEATS, SAME_SHAPE = 0.07, 0.75, 0.15
 MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
-FEW_PIECES, AIRY, UNEVEN = 6, 0.3, 0.5
+FEW_PIECES, AIRY, AIRY_ICONS, UNEVEN = 6, 0.3, 0.25, 0.5
 WIDEST_PIECE = 9.0
 LEAST_LEVEL, LEAST_RANKED = 0.58, 0.72
 LETTERS_A_PIECE = 2.5
@@ -99,26 +99,40 @@ def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours
     )
 
 
+def hopeless(glyphs: Glyphs) -> bool:
+    """Tell at a glance, before anything is measured, that pieces can't be text."""
+    letters = glyphs.of(glyphs.letter)
+    few = len(letters.x0) < 2
+    return few or _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
+
+
 def text_likeness(traits: Traits) -> float:
     """Weigh the traits, 0 to 1; 0 as soon as one of them rules text out."""
     t = traits
-    if t.pieces < 2 or (t.pieces == 2 and not _strong_pair(t)):
-        return 0.0
-    solid = not LEAST_HEAVY < t.heaviness < MOST_HEAVY or t.fill > MOST_FILL
-    hatching = t.pieces >= 3 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
-    slanted = t.pieces >= 4 and t.square < LEAST_SQUARE
-    icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > 0.25
-    blots = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST or t.nested > MOST_NESTED
-    chained = t.pieces <= FEW_PIECES and (t.widest > 3 or (t.widest > 2.5 and t.uneven > UNEVEN))
-    blocks = t.square > SQUARE and t.heaviness > HEAVY_BLOCKS and (t.uneven > 0.35 or t.heaviness > 0.3)
-    blobs = t.heaviness > 0.27 and t.uneven > 0.5 and t.fill < 0.5
-    if solid or blocks or blobs or hatching or slanted or icons or blots or chained or t.widest > WIDEST_PIECE or t.level < LEAST_LEVEL or t.ranked < LEAST_RANKED:
+    if _is_pattern(t) or _is_drawing(t) or t.level < LEAST_LEVEL or t.ranked < LEAST_RANKED:
         return 0.0
     letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
     even = 1 - 0.3 * max(0.0, t.uneven - 0.3)
-    return float(
-        max(t.tidy, 0.0) ** 3 * t.level**0.5 * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even
-    )
+    return float(max(t.tidy, 0.0) ** 3 * t.level**0.5 * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even)
+
+
+def _is_pattern(t: Traits) -> bool:
+    """Whether the pieces repeat: hatching, rows of icons or dots, checkers and codes."""
+    hatching = t.pieces >= 3 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
+    slanted = t.pieces >= 4 and t.square < LEAST_SQUARE
+    icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > AIRY_ICONS
+    blocks = t.square > SQUARE and t.heaviness > HEAVY_BLOCKS and (t.uneven > 0.35 or t.heaviness > 0.3)
+    return hatching or slanted or icons or blocks or t.nested > MOST_NESTED
+
+
+def _is_drawing(t: Traits) -> bool:
+    """Whether the pieces are blots, leaves, rings or long strokes, or too few to be told from them."""
+    solid = not LEAST_HEAVY < t.heaviness < MOST_HEAVY or t.fill > MOST_FILL
+    blobs = t.heaviness > 0.27 and t.uneven > 0.5 and t.fill < 0.5
+    chained = t.pieces <= FEW_PIECES and (t.widest > 3 or (t.widest > 2.5 and t.uneven > UNEVEN))
+    restless = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST
+    few = t.pieces < 2 or (t.pieces == 2 and not _strong_pair(t))
+    return solid or blobs or chained or restless or few or t.widest > WIDEST_PIECE
 
 
 def _strong_pair(t: Traits) -> bool:
@@ -147,7 +161,8 @@ def _shape(letters: Glyphs, n: int) -> Doubles:
     rows, columns = (y0 + places * (y1 - y0)).astype(int), (x0 + places * (x1 - x0)).astype(int)
     own = letters.labels[np.ix_(rows, columns)] == n + 1
     grid = own.reshape(5, 4, 5, 4).mean(axis=(1, 3)).ravel()
-    return np.r_[grid * min(1.0, (x1 - x0) / (y1 - y0)), 2 * (x1 - x0) / (y1 - y0 + x1 - x0)]
+    shape: Doubles = np.r_[grid * min(1.0, (x1 - x0) / (y1 - y0)), 2 * (x1 - x0) / (y1 - y0 + x1 - x0)]
+    return shape
 
 
 def _airy(letters: Glyphs) -> float:

@@ -1,6 +1,5 @@
 """A line changed in colour or size, and measured again by the measures that found it short."""
 
-
 from dataclasses import dataclass, replace
 
 from standback import eye
@@ -107,9 +106,7 @@ def _with_seen(measured: Measurement, old: Line, patch: Artwork, scene: Scene, l
     return replace(
         measured,
         seen=tuple(
-            see_line(
-                measured, view, target, station, patch.trim_px, scene.settings, enlarged=look.enlarged
-            )
+            see_line(measured, view, target, station, patch.trim_px, scene.settings, enlarged=look.enlarged)
             for station, view in views
         ),
     )

@@ -73,9 +73,7 @@ def representative(detail: Detail) -> Detail:
     x0, y0 = box.x0 + int(left) * scale, box.y0 + int(top) * scale
     return replace(
         detail,
-        box_px=Box(
-            x0=x0, y0=y0, x1=min(x0 + columns * scale, box.x1), y1=min(y0 + rows * scale, box.y1)
-        ),
+        box_px=Box(x0=x0, y0=y0, x1=min(x0 + columns * scale, box.x1), y1=min(y0 + rows * scale, box.y1)),
         mask=detail.mask[top : top + rows, left : left + columns],
     )
 
@@ -100,9 +98,7 @@ def parts_target(detail: Detail, artwork: Artwork, sheet: Adapting) -> Target:
     )
 
 
-def _seen_at(
-    parts: Target, station: Station, resolve_m: float, carry_m: float, luminance_cdm2: float
-) -> SeenAt:
+def _seen_at(parts: Target, station: Station, resolve_m: float, carry_m: float, luminance_cdm2: float) -> SeenAt:
     distance_m = station.distance_m
     return SeenAt(
         station=station.name,

@@ -42,9 +42,7 @@ def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: floa
     return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
 
 
-def reach_of(
-    viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float
-) -> float:
+def reach_of(viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float) -> float:
     """Return the farthest distance in m at which `viewer` reads such letters."""
     return eye.reach_m(
         height_mm=letter_mm,
@@ -153,9 +151,7 @@ def measure_lines(
     return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))
 
 
-def _tiers(
-    lines: Sequence[Line], entries: Sequence[BriefLine], limits: Limits
-) -> Iterator[tuple[str, str, str]]:
+def _tiers(lines: Sequence[Line], entries: Sequence[BriefLine], limits: Limits) -> Iterator[tuple[str, str, str]]:
     """Yield each line's tier, whence it is ("brief" or "guess"), and its station."""
     for entry, guessed in zip(entries, guess_tiers(lines, limits), strict=True):
         tier = entry.tier or TIER_OF_STATION.get(entry.station or "", guessed)

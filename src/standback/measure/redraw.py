@@ -70,9 +70,7 @@ def surroundings(line: Inked, artwork: Artwork, margin_px: float) -> Box:
     )
 
 
-def found_again(
-    line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, even: bool = False
-) -> Redrawn | None:
+def found_again(line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, even: bool = False) -> Redrawn | None:
     """Redraw the line and find it again; None where it is not found in its place."""
     scale = line.mask_scale
     around = surroundings(line, artwork, AROUND_LETTERS * line.letter_px)

@@ -62,9 +62,7 @@ def _tiles(artwork: Artwork) -> Doubles:
     found.sort(key=lambda one: (-one[0], one[1], one[2]))
     tiles = [
         luminance1(
-            srgb8_to_linear(
-                picture[row * TILE_PX : (row + 1) * TILE_PX, column * TILE_PX : (column + 1) * TILE_PX]
-            )
+            srgb8_to_linear(picture[row * TILE_PX : (row + 1) * TILE_PX, column * TILE_PX : (column + 1) * TILE_PX])
         ).astype(np.float64)
         for value, row, column in found[:MOST_TILES]
         if value / 255 >= LEAST_STEP1

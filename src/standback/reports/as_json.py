@@ -116,10 +116,7 @@ def _brief(brief: Brief) -> dict[str, Any] | None:
 
 def _groups(elements: Sequence[Measurement]) -> list[dict[str, Any]]:
     names = dict.fromkeys(m.group for m in elements if m.group is not None)
-    return [
-        {"name": name, "elements": [m.id for m in elements if m.group == name], "from": "brief"}
-        for name in names
-    ]
+    return [{"name": name, "elements": [m.id for m in elements if m.group == name], "from": "brief"} for name in names]
 
 
 def _remark(index: int, remark: Remark, facts: ArtworkFacts) -> dict[str, Any]:

@@ -35,9 +35,7 @@ def length(text: str, size_px: int) -> float:
     return face(size_px).getlength(drawable(text))
 
 
-def letter(
-    draw: ImageDraw.ImageDraw, x: float, y: float, text: str, size_px: int, colour: Colour
-) -> None:
+def letter(draw: ImageDraw.ImageDraw, x: float, y: float, text: str, size_px: int, colour: Colour) -> None:
     """Draw one line of text, its top left corner at (x, y)."""
     draw.text((round(x), round(y)), drawable(text), font=face(size_px), fill=colour, anchor="la")
 

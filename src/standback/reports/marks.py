@@ -92,9 +92,7 @@ def place_marks(
         clear_of = np.array(taken).reshape(-1, 5)
         x, y, leader = _tag(rect, clear_of, bounds) if boxed else (*_pin(rect, clear_of), None)
         box = rect if boxed else None
-        marks.append(
-            Mark(label=subject.label, severity=subject.severity, box=box, tag_xy=(x, y), leader=leader)
-        )
+        marks.append(Mark(label=subject.label, severity=subject.severity, box=box, tag_xy=(x, y), leader=leader))
         taken.append((*_square(x, y), 4.0))
         if leader:
             taken.append((*_spanned(leader), 2.0))

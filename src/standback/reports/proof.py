@@ -197,9 +197,7 @@ def _colour_of(severity: Severity | None) -> Colour:
     return _REMARK if severity is None else _SEVERITY[severity]
 
 
-def _draw_tag(
-    page: Image.Image, centre: tuple[float, float], label: str, severity: Severity | None
-) -> None:
+def _draw_tag(page: Image.Image, centre: tuple[float, float], label: str, severity: Severity | None) -> None:
     """Draw a label: on a full disc for a fail, in a ring for a warn, in a thin square for a note.
 
     A remark's stands on a full square.

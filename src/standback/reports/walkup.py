@@ -118,9 +118,7 @@ def draw_walkup(artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: flo
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
     size = _fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
-    pairs = [
-        (_seen_panel(artwork, d, pupil_mm, size), _sharp_panel(artwork, d)) for d in distances_m
-    ]
+    pairs = [(_seen_panel(artwork, d, pupil_mm, size), _sharp_panel(artwork, d)) for d in distances_m]
     if artwork.width_mm <= _WIDEST_BESIDE * artwork.height_mm:
         hung = _side_by_side(pairs)
     else:

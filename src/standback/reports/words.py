@@ -9,10 +9,7 @@ from standback.numbers import distance, millimetres
 from standback.places import BoxMm, place_in_words
 from standback.sheet import trade_size_of
 
-CAUTION = (
-    "standback is no substitute for the codes and licensed practice that govern "
-    "safety and accessibility signs."
-)
+CAUTION = "standback is no substitute for the codes and licensed practice that govern safety and accessibility signs."
 
 _SIZE_FROM = {
     "option": "size as given",

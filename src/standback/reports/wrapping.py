@@ -20,9 +20,7 @@ def clean(text: str) -> str:
 
 def columns(text: str) -> int:
     """Return the terminal columns that text takes: two for wide East Asian characters, none for accents."""
-    return sum(
-        0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text
-    )
+    return sum(0 if unicodedata.combining(c) else 2 if unicodedata.east_asian_width(c) in "WF" else 1 for c in text)
 
 
 def wrap(text: str, room: float, measure: Callable[[str], float]) -> list[str]:

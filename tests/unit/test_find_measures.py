@@ -1,0 +1,147 @@
+"""The measuring half, on bands placed by hand over type whose numbers are known by construction."""
+
+import numpy as np
+import pytest
+
+from standback.doubts import Doubt
+from standback.find.bands import Band
+from standback.find.lines import Candidate, candidates_of, suppressed
+from synth import Face, Sheet, TrueLine, sans, sans_bold, serif
+from synth.colours import Srgb8
+from synth.strokes import true_stroke_px
+
+NAVY: Srgb8 = (20, 30, 90)
+CREAM: Srgb8 = (250, 240, 220)
+
+
+def band_over(line: TrueLine) -> Band:
+    body = line.x_px or line.cap_px or 1.0
+    return Band(x0=line.box_px[0], x1=line.box_px[2], middle_y=line.baseline_px - body / 2, body_px=body)
+
+
+def measured(sheet: Sheet, line: TrueLine) -> Candidate:
+    (candidate,) = candidates_of(sheet.finish().artwork(), band_over(line))
+    return candidate
+
+
+@pytest.mark.parametrize("ppi", [100, 150, 300])
+def test_a_letter_of_40_mm_measures_40_mm(ppi: float) -> None:
+    sheet = Sheet(420, 80, ppi, CREAM)
+    line = measured(sheet, sheet.text("HARBOUR", sans_bold(), NAVY, (20, 60), cap_mm=40)).line
+    assert line.cap_px is not None
+    assert line.cap_px / ppi * 25.4 == pytest.approx(40, rel=0.01)
+    assert line.x_px is None
+    assert line.letter_px == line.cap_px
+
+
+@pytest.mark.parametrize("face", [sans(), sans_bold(), serif()])
+@pytest.mark.parametrize("x_mm", [2.5, 8.0])
+def test_x_height_and_capitals_of_mixed_type(face: Face, x_mm: float) -> None:
+    sheet = Sheet(260, 60, 100, CREAM)
+    true = sheet.text("Harbour music and Tales", face, NAVY, (10, 40), x_mm=x_mm)
+    line = measured(sheet, true).line
+    assert line.x_px == pytest.approx(true.x_px, rel=0.04)
+    assert line.cap_px == pytest.approx(true.cap_px, rel=0.03)
+    assert line.letter_px == line.x_px
+
+
+def test_digits_count_as_capitals() -> None:
+    sheet = Sheet(160, 40, 100, CREAM)
+    true = sheet.text("14.06.2031", sans_bold(), NAVY, (10, 30), cap_mm=8)
+    line = measured(sheet, true).line
+    assert line.x_px is None
+    assert line.cap_px == pytest.approx(true.cap_px, rel=0.02)
+
+
+@pytest.mark.parametrize("ink, ground", [(NAVY, CREAM), (CREAM, NAVY), ((128, 128, 128), (150, 150, 150))])
+def test_colours_are_exact_on_an_even_ground(ink: Srgb8, ground: Srgb8) -> None:
+    sheet = Sheet(160, 40, 100, ground)
+    line = measured(sheet, sheet.text("Old Mill Hall", sans_bold(), ink, (10, 30), cap_mm=8)).line
+    assert line.ink_srgb8 == ink
+    assert line.ground_srgb8 == ground
+    assert line.doubts == ()
+
+
+def test_strokes_under_three_pixels_carry_a_doubt() -> None:
+    sheet = Sheet(160, 40, 100, CREAM)
+    line = measured(sheet, sheet.text("Old Mill Hall", sans(), NAVY, (10, 30), cap_mm=3)).line
+    assert Doubt.LOW_RESOLUTION in line.doubts
+    assert np.abs(np.subtract(line.ink_srgb8, NAVY)).max() <= 6
+
+
+def test_the_ground_of_a_gradient_is_taken_near_the_letters() -> None:
+    sheet = Sheet(160, 40, 100)
+    sheet.gradient((255, 250, 240), (150, 200, 230), 0)
+    true = sheet.text("Harbour lights", sans_bold(), NAVY, (15, 28), cap_mm=8)
+    line = measured(sheet, true).line
+    assert line.ink_srgb8 == NAVY
+    assert np.abs(np.subtract(line.ground_srgb8, true.ground_srgb8)).max() <= 4
+
+
+@pytest.mark.parametrize("cap_mm", [4.0, 10.0, 30.0])
+def test_stroke_width(cap_mm: float) -> None:
+    sheet = Sheet(300, 60, 100, CREAM)
+    true = sheet.text("HAMBURG", sans_bold(), NAVY, (10, 45), cap_mm=cap_mm)
+    assert measured(sheet, true).line.stroke_px == pytest.approx(true_stroke_px(true), rel=0.09)
+
+
+def test_box_and_mask_hold_the_ink_and_nothing_else() -> None:
+    sheet = Sheet(160, 40, 100, CREAM)
+    true = sheet.text("Quay, piano", sans_bold(), NAVY, (10, 25), cap_mm=8)
+    line = measured(sheet, true).line
+    assert line.box_px.as_tuple() == pytest.approx(true.box_px, abs=1)
+    assert line.mask.shape == line.core.shape == (line.box_px.height, line.box_px.width)
+    box = line.box_px
+    crop = sheet.pixels[box.y0 : box.y1, box.x0 : box.x1].astype(int)
+    nearer_ink = np.abs(crop - NAVY).sum(axis=2) < np.abs(crop - CREAM).sum(axis=2)
+    assert (line.mask == nearer_ink).mean() > 0.995
+    assert (crop[line.core] == NAVY).all()
+
+
+def test_large_letters_have_a_coarse_mask() -> None:
+    sheet = Sheet(420, 160, 100, CREAM)
+    line = measured(sheet, sheet.text("MILL", sans_bold(), NAVY, (20, 130), cap_mm=100)).line
+    assert line.mask_scale > 1
+    expected = (-(-line.box_px.height // line.mask_scale), -(-line.box_px.width // line.mask_scale))
+    assert line.mask.shape == expected
+
+
+def test_a_line_is_cut_where_a_reader_would_stop() -> None:
+    sheet = Sheet(200, 40, 100, CREAM)
+    left = sheet.text("HARBOUR", sans_bold(), NAVY, (10, 25), cap_mm=6)
+    right_mm = left.box_px[2] / sheet.px_per_mm + 3 * 6
+    right = sheet.text("CELLAR", sans_bold(), NAVY, (right_mm, 25), cap_mm=6)
+    both = Band(
+        x0=left.box_px[0],
+        x1=right.box_px[2],
+        middle_y=left.baseline_px - (left.cap_px or 0) / 2,
+        body_px=left.cap_px or 0,
+    )
+    found = [c.line.box_px for c in candidates_of(sheet.finish().artwork(), both)]
+    assert [b.as_tuple() for b in found] == [pytest.approx(t.box_px, abs=1) for t in (left, right)]
+
+
+def test_a_band_over_part_of_a_line_finds_all_of_it() -> None:
+    sheet = Sheet(200, 40, 100, CREAM)
+    true = sheet.text("Harbour lights and music", sans_bold(), NAVY, (10, 25), cap_mm=6)
+    whole = band_over(true)
+    part = Band(x0=whole.x0 + 60, x1=whole.x0 + 140, middle_y=whole.middle_y, body_px=whole.body_px)
+    (found,) = candidates_of(sheet.finish().artwork(), part)
+    assert found.line.box_px.as_tuple() == pytest.approx(true.box_px, abs=1)
+
+
+def test_one_line_is_kept_in_one_place() -> None:
+    sheet = Sheet(160, 40, 100, CREAM)
+    true = sheet.text("Harbour lights", sans_bold(), NAVY, (10, 25), cap_mm=6)
+    artwork = sheet.finish().artwork()
+    twice = [c for _ in range(2) for c in candidates_of(artwork, band_over(true))]
+    assert len(twice) == 2
+    assert len(suppressed(twice)) == 1
+
+
+def test_letters_cut_off_by_the_side_of_the_sheet_touch_its_edge() -> None:
+    sheet = Sheet(100, 40, 100, CREAM)
+    true = sheet.text("HARBOUR MUSIC", sans_bold(), NAVY, (-2, 25), cap_mm=8)
+    line = measured(sheet, true).line
+    assert line.box_px.x0 == 0
+    assert Doubt.TOUCHES_EDGE in line.doubts
