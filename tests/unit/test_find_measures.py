@@ -5,7 +5,10 @@ import pytest
 
 from standback.doubts import Doubt
 from standback.find.bands import Band
+from standback.find.glyphs import Glyphs, glyphs_of
+from standback.find.heights import heights_of
 from standback.find.lines import Candidate, candidates_of, suppressed
+from standback.find.split import Window, splits_of
 from synth import Face, Sheet, TrueLine, sans, sans_bold, serif
 from synth.colours import Srgb8
 from synth.strokes import true_stroke_px
@@ -145,3 +148,25 @@ def test_letters_cut_off_by_the_side_of_the_sheet_touch_its_edge() -> None:
     line = measured(sheet, true).line
     assert line.box_px.x0 == 0
     assert Doubt.TOUCHES_EDGE in line.doubts
+
+
+def test_scripts_without_two_heights_count_three_quarters_of_their_body() -> None:
+    sheet = Sheet(240, 60, 100, CREAM)
+    # signs of one body, 10 mm, filling it unevenly: top and foot, in mm from the body's top
+    tops = (0.0, 2.4, 4.2, 0.0, 3.3, 1.4, 0.0, 4.2, 2.4, 1.4)
+    feet = (6.0, 10.0, 8.6, 7.3, 10.0, 6.0, 8.6, 10.0, 7.3, 6.6)
+    for n, (top, foot) in enumerate(zip(tops, feet, strict=True)):
+        x = 20 + 11 * n
+        sheet.panel((x, 20 + top, x + 2, 20 + foot), NAVY)
+        sheet.panel((x, 20 + top, x + 4 + n % 4, 20 + top + 2), NAVY)
+    band = Band(x0=78, x1=510, middle_y=98, body_px=36)
+    heights = [h for h in (heights_of(g) for g in _pieces(sheet, band)) if h is not None]
+    assert [h.cap for h in heights] == [None]
+    assert heights[0].letter / sheet.px_per_mm == pytest.approx(7.5, rel=0.05)
+
+
+def _pieces(sheet: Sheet, band: Band) -> list[Glyphs]:
+    window = Window.around(sheet.finish().artwork(), band)
+    assert window is not None
+    found = [glyphs for split in splits_of(window) if (glyphs := glyphs_of(split)) is not None]
+    return [max(found, key=lambda glyphs: glyphs.tidy)]

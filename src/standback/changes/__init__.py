@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from standback.changes.details import detail_change
 from standback.changes.lines import line_change
+from standback.checks import CHECKS
 from standback.findings import Finding
 from standback.measure.again import Scene
 from standback.measure.model import Measurements
@@ -24,6 +25,9 @@ def with_changes(
     waived
         Elements and the checks that they may go on failing.
     """
+    limits = scene.settings.limits
+    failed = {(f.elements[0], check.id) for check in CHECKS for f in check.run(measured, limits) if f.elements}
+    asked = failed.difference(waived)
     lines = {m.id: m for m in measured.lines}
     details = {m.id: m for m in measured.details}
 
@@ -33,7 +37,7 @@ def with_changes(
         if finding.elements[0] in details:
             return detail_change([details[e] for e in finding.elements if e in details], scene)
         if finding.elements[0] in lines:
-            return line_change([lines[e] for e in finding.elements if e in lines], scene, waived)
+            return line_change([lines[e] for e in finding.elements if e in lines], scene, asked)
         return None
 
     return tuple(replace(f, change=change(f)) for f in findings)

@@ -24,16 +24,16 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
 MOST_RATIO = 21.0
 
 
-def line_change(lines: Sequence[Measurement], scene: Scene, waived: Collection[tuple[str, str]]) -> str | None:
-    """Return the mildest change that clears every check its lines fail, else one that clears the cause."""
-    limits = scene.settings.limits
-    failed = {
-        m.id: tuple(
-            c for c in CHECKS if c.mended_by and (m.id, c.id) not in waived and c.run(Measurements(lines=(m,)), limits)
-        )
-        for m in lines
-    }
-    fault = _Fault(lines=lines, failed=failed, scene=scene)
+def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> str | None:
+    """Return the mildest change that clears every check its lines fail, else one that clears the cause.
+
+    Parameters
+    ----------
+    failed
+        Elements and the checks that they should no longer fail.
+    """
+    asked = {m.id: tuple(c for c in CHECKS if c.mended_by and (m.id, c.id) in failed) for m in lines}
+    fault = _Fault(lines=lines, failed=asked, scene=scene)
     only_the_cause: str | None = None
     for offers in _colours(fault):
         for offer in offers:
@@ -47,7 +47,7 @@ def line_change(lines: Sequence[Measurement], scene: Scene, waived: Collection[t
             if only_the_cause is None and fault.clears(offer.look, only_cause=True):
                 only_the_cause = offer.says_measured(fault)
             break  # more of the same would not make it smaller
-    if all("size" in c.mended_by for checks in failed.values() for c in checks):
+    if all("size" in c.mended_by for checks in asked.values() for c in checks):
         return _taller(fault, Look())
     return only_the_cause
 
@@ -100,9 +100,10 @@ class _Fault:
         )
 
     def least_ratio(self, look: Look) -> float:
-        """Return the lowest ratio of the lines measured again."""
-        again = (self.again(m, look) for m in self.lines)
-        return min((new.ratio_worst for new in again if new is not None), default=0.0)
+        """Return the lowest ratio of the lines measured again: in their worst windows where those fell short."""
+        again = [new for m in self.lines if (new := self.again(m, look)) is not None]
+        of_windows = any(check.id == "patchy-ground" for check in self.failed[self.lines[0].id])
+        return min((new.ratio_worst if of_windows else new.ratio for new in again), default=0.0)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

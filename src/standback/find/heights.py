@@ -35,6 +35,8 @@ LEAST_T = 0.86
 """Height of the t in ordinary faces, as a share of the capitals, at least: it may fill the pile (ours)."""
 CAPITALS = 0.4
 """Width of the pile of capitals in piles (ours): narrower, to keep ascenders and the t apart."""
+UNCASED_RANKED, LEAST_UNCASED = 0.6, 4
+"""So few pieces in line, out of at least so many, and the script has no two heights (ours)."""
 UNCASED_SHARE = 0.75
 """Letter height of scripts without case, as a share of the body (ours)."""
 
@@ -93,13 +95,17 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
         lower, initials = _lowercase(letters, best, count, small, tall)
         tall = _capitals(initials, tall, guess)
         letter = small if tall is None or 2 * lower >= count.sum() else tall
+    ranked = _ranked(letters, best, baseline, small, tall)
+    if ranked < UNCASED_RANKED and len(best) >= LEAST_UNCASED:
+        body = float(np.quantile(letters.y1, 0.9) - np.quantile(letters.y0, 0.1))
+        small, tall, letter = None, None, UNCASED_SHARE * body
     return Heights(
         baseline=baseline,
         cap=tall,
         x=small,
         letter=letter,
         level=float(np.mean(on_line | hangs)),
-        ranked=_ranked(letters, best, baseline, small, tall),
+        ranked=ranked,
         letters=int(count.sum()),
     )
 

@@ -3,7 +3,7 @@
 from standback.artwork.model import Artwork
 from standback.elements import Line
 from standback.find.bands import Proposer
-from standback.find.components import propose
+from standback.find.learned import propose
 from standback.find.lines import Candidate, candidates_of, explains, suppressed
 
 SURE = 0.7

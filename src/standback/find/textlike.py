@@ -16,7 +16,7 @@ EQUAL, MOST_REPEATS, SAME_SHAPE = 0.07, 0.75, 0.15
 MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
 FEW_PIECES, AIRY, AIRY_ICONS, UNEVEN = 6, 0.3, 0.25, 0.5
 WIDEST_PIECE = 9.0
-LEAST_LEVEL, LEAST_RANKED = 0.58, 0.72
+LEAST_LEVEL, FEW_RANKED, MANY_RANKED = 0.5, 0.72, 0.4
 LETTERS_A_PIECE = 2.5
 
 
@@ -109,7 +109,9 @@ def hopeless(glyphs: Glyphs) -> bool:
 def text_likeness(traits: Traits) -> float:
     """Weigh the traits, 0 to 1; 0 as soon as one of them rules text out."""
     t = traits
-    if _is_pattern(t) or _is_drawing(t) or t.level < LEAST_LEVEL or t.ranked < LEAST_RANKED:
+    # scripts without two heights rank low, but a handful of rings or blots must not pass for them
+    least_ranked = FEW_RANKED if t.pieces <= FEW_PIECES else MANY_RANKED
+    if _is_pattern(t) or _is_drawing(t) or t.level < LEAST_LEVEL or t.ranked < least_ranked:
         return 0.0
     letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
     even = 1 - 0.3 * max(0.0, t.uneven - 0.3)

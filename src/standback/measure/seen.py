@@ -8,6 +8,7 @@ from standback.elements import Box, Line
 from standback.light import ratio_of_luminances
 from standback.viewing import Seen
 
+RING_SAMPLES = 4000
 MOST_SAMPLES = 20_000
 """Enough points for a mean to four digits; more would only cost time (ours)."""
 
@@ -48,15 +49,17 @@ def with_ring(line: Line, sheet: Box) -> Box:
 
 
 def block_ratio(line: Line, seen: Seen, sheet: Box) -> float | None:
-    """Ratio of the mean seen luminance in the line's box to that of a ring one letter height wide.
+    """Ratio of the mean seen luminance in the line's box to the median of a ring one letter height wide.
 
-    None where the line fills the sheet and leaves no ring.
+    The median, since a band or a picture that the ring touches is not what the line stands on. None where
+    the line fills the sheet and leaves no ring.
     """
     inner = line.box_px
     outer = with_ring(line, sheet)
-    if outer.area == inner.area:
+    step = max(1.0, ((outer.area - inner.area) / RING_SAMPLES) ** 0.5)
+    xs, ys = np.meshgrid(np.arange(outer.x0 + step / 2, outer.x1, step), np.arange(outer.y0 + step / 2, outer.y1, step))
+    outside = (xs < inner.x0) | (xs >= inner.x1) | (ys < inner.y0) | (ys >= inner.y1)
+    if not outside.any():
         return None
-    inside = seen.mean(inner)
-    whole = seen.mean(outer)
-    ring = (whole * outer.area - inside * inner.area) / (outer.area - inner.area)
-    return ratio_of_luminances(inside, max(ring, 0.0))
+    ring = float(np.median(seen.at(xs[outside], ys[outside])))
+    return ratio_of_luminances(max(seen.mean(inner), 0.0), max(ring, 0.0))

@@ -43,7 +43,11 @@ def near_colours(a: Srgb8, b: Srgb8) -> bool:
 
 def same_style(a: Line, b: Line, limits: Limits) -> bool:
     """Whether two lines have the same ink, ground and size of type."""
-    larger, smaller = max(em_px(a), em_px(b)), min(em_px(a), em_px(b))
+    sizes_px = (em_px(a), em_px(b))
+    if a.x_px is not None and b.x_px is not None:
+        # found to 2 or 3 %, where the few capitals of a lowercase line may be 10 % out
+        sizes_px = (a.x_px / X_PER_EM, b.x_px / X_PER_EM)
+    larger, smaller = max(sizes_px), min(sizes_px)
     tolerance_px = max(limits.style_tolerance * larger, SAME_HEIGHT_PX / CAP_PER_EM)
     return larger - smaller <= tolerance_px and same_colours(a, b)
 

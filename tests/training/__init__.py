@@ -1,0 +1,1 @@
+"""How the finder's weights were made: drawn posters, the network, its training. Not needed to run the tool."""
