@@ -12,10 +12,10 @@ def against(finding: Finding) -> str | None:
     measured, needed = finding.measured, finding.needed
     if measured is None or needed is None:
         return None
-    if finding.unit == "m" and measured <= 0:
-        return f"cannot be read from any distance, needed from {distance(needed)}"
-    fell, wanted = _apart(measured, needed, finding.unit)
     check = check_of(finding.check)
+    if finding.unit == "m" and measured <= 0:
+        return f"{check.measured_as.format('no distance')}, {check.needed_as.format(distance(needed))}"
+    fell, wanted = _apart(measured, needed, finding.unit)
     return f"{check.measured_as.format(fell)}, {check.needed_as.format(wanted)}"
 
 
