@@ -1,5 +1,7 @@
 """Which of two is the ink: strokes, or the gaps between them, that are as thin as they are."""
 
+from collections import Counter, defaultdict
+
 import numpy as np
 import numpy.typing as npt
 
@@ -22,24 +24,30 @@ FRAGMENT = 0.25
 
 def settled(groups: list[Group]) -> list[Group]:
     """Drop the gaps between strokes, and leftovers within a larger group, largest group first."""
-    kept: list[Group] = []
-    for group in sorted(groups, key=lambda one: -float(one.marks.area.sum())):
+    kept: dict[int, Group] = {}
+    # photographs give thousands of small groups: only those that share a cell are worth comparing
+    holders: defaultdict[int, list[int]] = defaultdict(list)
+    for number, group in enumerate(sorted(groups, key=lambda one: -float(one.marks.area.sum()))):
+        cells = group.cells.tolist()
+        shared = Counter(holder for cell in cells for holder in holders.get(cell, ()))
         lost = False
-        for other in list(kept):
-            shared = len(np.intersect1d(group.cells, other.cells, assume_unique=True))
-            if shared < SHARED_CELLS * min(len(group.cells), len(other.cells)):
+        for holder in sorted(shared):
+            other = kept.get(holder)
+            if other is None or shared[holder] < SHARED_CELLS * min(len(group.cells), len(other.cells)):
                 continue
             if _swapped(group, other):
                 loser = _gaps_of(group, other)
                 if loser is group:
                     lost = True
                 else:
-                    kept = [one for one in kept if one is not other]
+                    del kept[holder]
             elif group.marks.area.sum() < FRAGMENT * other.marks.area.sum():
                 lost = True
         if not lost:
-            kept.append(group)
-    return kept
+            kept[number] = group
+            for cell in cells:
+                holders[cell].append(number)
+    return list(kept.values())
 
 
 def _swapped(one: Group, other: Group) -> bool:

@@ -25,6 +25,7 @@ RING = 0.3
 MOST_COVER = 0.55
 """Type seldom covers more of its box than this (ours)."""
 _EIGHT = np.ones((3, 3), dtype=bool)
+_AT_A_TIME = 512
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -119,13 +120,17 @@ def glyphs_of(split: Split) -> Glyphs | None:
 
 def _near(boxes: Doubles, letter: Flags, middle: float, body: float) -> Flags:
     """Tell which boxes (N, 4) lie over, under or, as a dash does, beside a letter."""
-    x0, y0, x1, y1 = boxes.T
     near = np.zeros(len(boxes), dtype=bool)
-    for n in np.flatnonzero(~letter):
-        across = np.maximum(x0[letter] - x1[n], x0[n] - x1[letter])
-        along = np.maximum(y0[letter] - y1[n], y0[n] - y1[letter])
-        reach = DASH_GAP if abs((y0[n] + y1[n]) / 2 - middle) < 0.6 * body else MARK_GAP
-        near[n] = bool(((across < reach * body) & (along < MARK_GAP * body)).any())
+    x0, y0, x1, y1 = boxes[letter].T
+    others = np.flatnonzero(~letter)
+    for start in range(0, len(others), _AT_A_TIME):
+        some = others[start : start + _AT_A_TIME]
+        left, top, right, bottom = (edge[:, None] for edge in boxes[some].T)
+        across = np.maximum(x0 - right, left - x1)
+        along = np.maximum(y0 - bottom, top - y1)
+        beside = np.abs((top + bottom) / 2 - middle) < 0.6 * body
+        reach = np.where(beside, DASH_GAP, MARK_GAP)
+        near[some] = ((across < reach * body) & (along < MARK_GAP * body)).any(axis=1)
     return near
 
 
