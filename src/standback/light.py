@@ -114,6 +114,11 @@ def luminance1(linear: npt.ArrayLike) -> Floats:
     return weighted
 
 
+def luminance1_of(srgb8: npt.ArrayLike) -> float:
+    """Relative luminance of one 8-bit colour."""
+    return float(luminance1(srgb8_to_linear(np.asarray(srgb8, dtype=np.uint8))))
+
+
 def ratio_of_luminances(luminance1_a: float, luminance1_b: float) -> float:
     """WCAG 2.x contrast ratio of two relative luminances, in either order; 1 to 21."""
     higher, lower = max(luminance1_a, luminance1_b), min(luminance1_a, luminance1_b)

@@ -7,7 +7,7 @@ import numpy as np
 from scipy.ndimage import distance_transform_edt
 
 from standback.elements import Detail, Srgb8
-from standback.light import contrast_ratio, luminance1, nearest_ink, srgb8_to_linear, to_hex
+from standback.light import contrast_ratio, luminance1, luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Scene
 from standback.measure.details import representative
 from standback.measure.model import DetailMeasurement
@@ -72,7 +72,9 @@ def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
     seen = {ink}
     for step in RATIO_STEPS:
         wanted = min(step * base, MOST_RATIO)
-        new = nearest_ink(ink, ground, wanted, side="darker" if _y(ink) < _y(ground) else "lighter")
+        new = nearest_ink(
+            ink, ground, wanted, side="darker" if luminance1_of(ink) < luminance1_of(ground) else "lighter"
+        )
         if new is None:
             return
         if new not in seen:
@@ -83,10 +85,6 @@ def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
 def _widths(m: DetailMeasurement) -> tuple[float, ...]:
     pitch = m.detail.pitch_mm
     return tuple(w for w in WIDER if pitch is None or w * m.detail.feature_mm <= WIDEST_SHARE * pitch)
-
-
-def _y(srgb8: Srgb8) -> float:
-    return float(luminance1(srgb8_to_linear(np.array(srgb8, dtype=np.uint8))))
 
 
 def _resolve_m(patch: Detail, look: _Look, scene: Scene) -> float:
@@ -112,7 +110,7 @@ def _targets(patch: Detail, look: _Look, scene: Scene) -> Iterator[Target]:
         height, width = patch.mask.shape
         mask[top : top + height, left : left + width] = patch.mask
         cover = np.clip(extra + 0.5 - distance_transform_edt(~mask) + 0.5, 0.0, 1.0).astype(np.float32)
-        with1 = without1 + cover * np.float32(_y(look.ink) - _y(ground))
+        with1 = without1 + cover * np.float32(luminance1_of(look.ink) - luminance1_of(ground))
     left_mm, top_mm, _, _ = artwork.box_mm(around)
     sheet1, sheet_px_per_mm = scene.sheet.sheet1, scene.sheet.px_per_mm
     yield target_of(
@@ -139,7 +137,7 @@ def _in_words(m: DetailMeasurement, look: _Look, resolve_m: float) -> str:
     detail = m.detail
     steps = []
     if look.ink != detail.ink_srgb8:
-        verb = "darken" if _y(look.ink) < _y(detail.ink_srgb8) else "lighten"
+        verb = "darken" if luminance1_of(look.ink) < luminance1_of(detail.ink_srgb8) else "lighten"
         contrast = ratio(contrast_ratio(look.ink, detail.ground_srgb8))
         steps.append(f"{verb} it from {to_hex(detail.ink_srgb8)} to {to_hex(look.ink)} ({contrast})")
     if look.wider > 1:

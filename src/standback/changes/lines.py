@@ -7,7 +7,7 @@ from typing import Literal
 
 from standback.checks import CHECKS, Check
 from standback.elements import Srgb8
-from standback.light import luminance1, nearest_ink, srgb8_to_linear, to_hex
+from standback.light import luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Drawn, Look, Scene, drawn, measured_again
 from standback.measure.model import Measurement, Measurements
 from standback.numbers import distance, millimetres, ratio
@@ -123,7 +123,7 @@ def _colours(fault: _Fault) -> Iterator[Iterator[_Offer]]:
     """
     worst = fault.lines[0]
     ink, ground = worst.line.ink_srgb8, worst.line.ground_srgb8
-    dark_type = _y(ink) < _y(ground)
+    dark_type = luminance1_of(ink) < luminance1_of(ground)
     away: Side = "darker" if dark_type else "lighter"
     towards: Side = "lighter" if dark_type else "darker"
     if fault.mended_by("colour"):
@@ -153,10 +153,6 @@ def _nearest(fault: _Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Sr
 
 def _turned(part: str, old: Srgb8, new: Srgb8, side: Side) -> str:
     return f"{side.removesuffix('er').capitalize()}en the {part} from {to_hex(old)} to {to_hex(new)}"
-
-
-def _y(srgb8: Srgb8) -> float:
-    return float(luminance1(srgb8_to_linear(srgb8)))
 
 
 def _taller(fault: _Fault, look: Look) -> str | None:

@@ -7,7 +7,7 @@ from standback.checks.model import Check
 from standback.checks.of_element import line_finding, patch_finding, shortfall_of_minimum
 from standback.elements import Srgb8
 from standback.findings import Finding, Severity
-from standback.light import luminance1, srgb8_to_linear
+from standback.light import luminance1_of
 from standback.measure.model import Measurements
 from standback.settings import Limits
 
@@ -16,12 +16,8 @@ PT_MM = 25.4 / 72
 
 def hairline_limit_mm(ink: Srgb8, ground: Srgb8, limits: Limits) -> float:
     """Return the thinnest stroke that prints: wider where it is left white in a solid."""
-    reversed_out = _y(ink) > _y(ground)
+    reversed_out = luminance1_of(ink) > luminance1_of(ground)
     return limits.reversed_hairline_mm if reversed_out else limits.hairline_mm
-
-
-def _y(srgb8: Srgb8) -> float:
-    return float(luminance1(srgb8_to_linear(srgb8)))
 
 
 def _hairline(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:

@@ -3,7 +3,7 @@
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
-from standback.light import luminance1, srgb8_to_linear
+from standback.light import luminance1_of
 from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_colours
 from standback.numbers import distance, ratio
@@ -21,8 +21,7 @@ def _washed_out(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
 
 
 def _dark_type(m: Measurement) -> bool:
-    ink, ground = (float(luminance1(srgb8_to_linear(c))) for c in (m.line.ink_srgb8, m.line.ground_srgb8))
-    return ink < ground
+    return luminance1_of(m.line.ink_srgb8) < luminance1_of(m.line.ground_srgb8)
 
 
 def _washed(m: Measurement, seen: float, needed: float) -> Finding:
