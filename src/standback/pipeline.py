@@ -44,7 +44,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     sheet = adapting(artwork)
     figures = find_figures(searched, lines)
     details = find_details(searched, lines)
-    measurements = measure_lines(lines, artwork, settings, far_m, said)
+    measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
     measured = Measurements(
         lines=measurements,
         details=measure_details(details, lines, figures, artwork, settings, places, sheet),

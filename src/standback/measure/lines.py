@@ -14,7 +14,7 @@ from standback.elements import Box, Line
 from standback.light import contrast_ratio
 from standback.measure.along import ratio_worst
 from standback.measure.model import Measurement, SeenAt, ViewerReach
-from standback.measure.notice import adapting, target_of_ink
+from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.seen import block_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, Viewer, stations
@@ -100,6 +100,7 @@ def measure_lines(
     settings: Settings,
     far_m: float,
     said: Sequence[BriefLine | None],
+    sheet: Adapting,
 ) -> tuple[Measurement, ...]:
     """Measure every line, in the order given: ids L01, L02, ... follow it.
 
@@ -112,7 +113,6 @@ def measure_lines(
     entries = [entry or UNSAID for entry in said]
     places = stations(far_m)
     pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
-    sheet = adapting(artwork)
     measured = [
         measure_type(
             line,
