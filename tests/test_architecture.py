@@ -38,10 +38,11 @@ ROOMS: dict[str, set[str]] = {
     # the stages, in the order of the flow
     "artwork": {"data", "light", "sheet"},
     "viewing": {"data", "light", "sheet", "eye", "artwork"},
+    "reading": {"data", "eye"},
     "visibility": {"light", "sensitivity", "merging"},
     "find": {"data", "light", "artwork"},
     "measure": {
-        "data", "light", "eye", "artwork", "viewing", "visibility", "find",  # find: a redrawn line
+        "data", "light", "eye", "artwork", "viewing", "reading", "visibility", "find",  # find: a redrawn line
     },
     "checks": {"data", "light", "measure"},  # measure: which colours a viewer takes for the same
     "brief": {"data", "sheet", "checks"},  # checks: the ids that a brief may name

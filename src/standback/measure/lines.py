@@ -17,7 +17,8 @@ from standback.measure.model import Measurement, SeenAt, ViewerReach
 from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.seen import block_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
-from standback.settings import YOUNG_EYE, Limits, Settings, Station, Viewer, stations
+from standback.reading import reach_of
+from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.viewing import Seen, seen_crop, seen_sheet
 from standback.visibility import Target, carry_m, element_jnd
 
@@ -40,20 +41,6 @@ def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: floa
     """Whether a line reads, strains, is noticed or is lost at a distance."""
     farthest = {"reads": reach_m, "strains": limit_m, "noticed": carry_m}
     return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
-
-
-def reach_of(viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float) -> float:
-    """Return the farthest distance in m at which `viewer` reads such letters."""
-    return eye.reach_m(
-        height_mm=letter_mm,
-        stroke_mm=stroke_mm,
-        ratio=ratio,
-        k=viewer.k,
-        pupil_mm=eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.age_years),
-        luminance_cdm2=settings.luminance_cdm2,
-        contrast_factor=viewer.contrast_factor,
-        acuity_logmar=viewer.acuity_logmar,
-    )
 
 
 def is_bold(stroke_mm: float, em_mm: float) -> bool:

@@ -7,11 +7,9 @@ from itertools import pairwise
 import numpy as np
 
 from standback.elements import Line, Srgb8
+from standback.reading import CAP_PER_EM, X_PER_EM
 from standback.settings import Limits
 
-CAP_PER_EM = 0.71
-X_PER_EM = 0.52
-"""Capital and lowercase height of common text faces as a share of the em (common practice)."""
 SAME_COLOUR_CIEDE2000 = 5.0
 """Colours nearer than this count as one (ours): 1 is just told apart side by side. OKLab is too steep near
 black for this: #000000 and #030303 are 0.1 apart in it."""
