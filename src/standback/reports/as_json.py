@@ -1,13 +1,6 @@
 """The report as JSON, for other programs: schema `standback.audit/1`."""
 
-import json
-import math
-import re
 from collections.abc import Mapping, Sequence
-from dataclasses import fields, is_dataclass
-from enum import Enum
-from importlib.resources import files
-from numbers import Integral, Real
 from types import ModuleType
 from typing import Any
 
@@ -16,20 +9,14 @@ from standback.brief.model import Brief, Remark
 from standback.findings import ArtworkFacts, Finding, PosterReport, Report
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.reports import words
+from standback.reports.jsonable import fields_of, plain, schema_of, text_of
 
 SCHEMA = "standback.audit/1"
-SIGNIFICANT_DIGITS = 6
-
-_SURROGATE = re.compile("[\ud800-\udfff]")
 
 
 def dumps(report: Report, constants: Mapping[str, Any] | None = None) -> str:
-    """Return the document as text; the same report gives the same bytes.
-
-    Undecodable bytes of a file name stay escapes, so that the text can always be written as UTF-8.
-    """
-    text = json.dumps(document(report, constants), ensure_ascii=False, allow_nan=False, indent=2)
-    return _SURROGATE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
+    """Return the document as text; the same report gives the same bytes."""
+    return text_of(document(report, constants))
 
 
 def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict[str, Any]:
@@ -41,12 +28,12 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
         Constants of modules that no report imports, by module name, to stand beside those of ours.
     """
     run = report.settings
-    plain: dict[str, Any] = _plain(
+    whole: dict[str, Any] = plain(
         {
             "schema": SCHEMA,
             "version": __version__,
             "settings": {
-                **_fields(run),
+                **fields_of(run),
                 "brief": _brief(run.brief),
                 "luminance_cdm2": run.luminance_cdm2,
                 "young_eye": settings.YOUNG_EYE,
@@ -57,15 +44,12 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
             "exit_code": report.exit_code,
         }
     )
-    return plain
+    return whole
 
 
 def audit_schema() -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of the document, as shipped."""
-    name = f"{SCHEMA.replace('/', '-')}.schema.json"
-    text = files("standback.reports").joinpath("schema", name).read_text(encoding="utf-8")
-    schema: dict[str, Any] = json.loads(text)
-    return schema
+    return schema_of(SCHEMA)
 
 
 def _constants() -> dict[str, Any]:
@@ -111,7 +95,7 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
 
 def _brief(brief: Brief) -> dict[str, Any] | None:
     """Return what the brief says, None where none was given."""
-    return {**_fields(brief), "limits": dict(brief.limits)} if brief.file else None
+    return {**fields_of(brief), "limits": dict(brief.limits)} if brief.file else None
 
 
 def _groups(elements: Sequence[Measurement]) -> list[dict[str, Any]]:
@@ -131,7 +115,7 @@ def _remark(index: int, remark: Remark, facts: ArtworkFacts) -> dict[str, Any]:
 
 def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
     pupil_mm = eye.pupil_diameter_mm(luminance_cdm2, age_years=viewer.age_years)
-    return {**_fields(viewer), "pupil_mm": pupil_mm}
+    return {**fields_of(viewer), "pupil_mm": pupil_mm}
 
 
 _ELEMENT_KEYS = (
@@ -243,28 +227,3 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "waived": finding.waived,
         "doubts": finding.doubts,
     }
-
-
-def _fields(instance: Any) -> dict[str, Any]:
-    return {field.name: getattr(instance, field.name) for field in fields(instance)}
-
-
-def _plain(value: Any) -> Any:
-    """Turn dataclasses, enums, tuples and NumPy numbers into what JSON has; round; no NaN, no infinity."""
-    match value:
-        case None | bool() | str() if not isinstance(value, Enum):
-            return value
-        case Enum():
-            return _plain(value.value)
-        case Integral():
-            return int(value)
-        case Real():
-            number = float(value)
-            return float(f"{number:.{SIGNIFICANT_DIGITS}g}") if math.isfinite(number) else None
-        case Mapping():
-            return {str(key): _plain(item) for key, item in value.items()}
-        case Sequence():
-            return [_plain(item) for item in value]
-    if is_dataclass(value):
-        return _plain(_fields(value))
-    raise TypeError(f"no JSON for {type(value).__name__}")
