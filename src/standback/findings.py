@@ -7,7 +7,7 @@ from typing import Any
 
 from standback.brief.model import Remark
 from standback.doubts import Doubt
-from standback.elements import Box
+from standback.elements import Box, Srgb8
 from standback.errors import ExitCode
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.settings import Settings, Station
@@ -37,6 +37,22 @@ class Place:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Redraw:
+    """An element in the colours that a change proposes; a colour that stays is its own.
+
+    Attributes
+    ----------
+    even
+        The ground is laid evenly, instead of shifting the one that is there.
+    """
+
+    element: str
+    ink: Srgb8
+    ground: Srgb8
+    even: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Finding:
     """One fault.
 
@@ -52,6 +68,8 @@ class Finding:
         What it means for the viewer, one or two sentences.
     change
         What would mend it, re-measured; None where nothing offered clears the check.
+    redraws
+        What of the change is colour, element by element, the worst first: enough to draw it.
     """
 
     check: str
@@ -64,6 +82,7 @@ class Finding:
     shortfall: float
     says: str
     change: str | None = None
+    redraws: tuple[Redraw, ...] = ()
     waived: str | None = None
     doubts: tuple[Doubt, ...] = ()
     tier: str = "small"

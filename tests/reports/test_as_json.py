@@ -93,6 +93,7 @@ def test_a_whole_poster_without_elements() -> None:
                 "shortfall": 1.0,
                 "says": "No line of text stands out from its ground anywhere on the sheet.",
                 "change": None,
+                "redraws": [],
                 "waived": None,
                 "doubts": [],
             }

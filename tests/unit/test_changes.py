@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from standback.findings import PosterReport
-from standback.light import contrast_ratio, from_hex
+from standback.light import contrast_ratio, from_hex, to_hex
 from standback.measure.again import Look, Scene, measured_again
 from standback.measure.again import drawn as drawn_line
 from standback.measure.model import Measurement
@@ -49,6 +49,7 @@ def test_the_ink_offered_clears_the_check_when_the_poster_is_drawn_with_it(ink: 
     assert finding.change is not None
     offered = re.search(r"to (#[0-9a-f]{6})", finding.change)
     assert offered is not None
+    assert [(to_hex(r.ink), r.even) for r in finding.redraws] == [(offered[1], False)], "what it takes to draw it"
     mended = audited(poster(from_hex(offered[1]), ground))
     assert [f.check for f in mended.findings if f.check == "faint-text"] == []
 
@@ -57,6 +58,7 @@ def test_the_height_offered_reaches_when_the_poster_is_drawn_with_it() -> None:
     report = audited(poster((0, 0, 0), WHITE, cap_mm=5.0, title=False, words="At seven"), far_m=6.0)
     (finding,) = [f for f in report.findings if f.check == "short-reach"]
     assert finding.change is not None
+    assert finding.redraws == (), "no colour changes"
     offered = re.search(r"Set the capitals ([0-9.]+) mm high", finding.change)
     assert offered is not None
     mended = audited(poster((0, 0, 0), WHITE, cap_mm=float(offered[1]), title=False, words="At seven"), far_m=6.0)

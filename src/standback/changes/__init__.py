@@ -5,6 +5,7 @@ from dataclasses import replace
 
 from standback.changes.details import detail_change
 from standback.changes.lines import line_change
+from standback.changes.offer import Offer
 from standback.checks import CHECKS
 from standback.findings import Finding
 from standback.measure.again import Scene
@@ -31,16 +32,20 @@ def with_changes(
     lines = {m.id: m for m in measured.lines}
     details = {m.id: m for m in measured.details}
 
-    def change(finding: Finding) -> str | None:
+    def offer(finding: Finding) -> Offer | None:
         if finding.waived is not None or finding.change is not None or not finding.elements:
-            return finding.change
+            return None
         if finding.elements[0] in details:
             return detail_change([details[e] for e in finding.elements if e in details], scene)
         if finding.elements[0] in lines:
             return line_change([lines[e] for e in finding.elements if e in lines], scene, asked)
         return None
 
-    return tuple(replace(f, change=change(f)) for f in findings)
+    offers = [offer(f) for f in findings]
+    return tuple(
+        f if found is None else replace(f, change=found.says, redraws=found.redraws)
+        for f, found in zip(findings, offers, strict=True)
+    )
 
 
 __all__ = ["with_changes"]

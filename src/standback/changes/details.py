@@ -6,7 +6,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 from scipy.ndimage import distance_transform_edt
 
+from standback.changes.offer import Offer
 from standback.elements import Detail, Srgb8
+from standback.findings import Redraw
 from standback.light import contrast_ratio, luminance1, luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Scene
 from standback.measure.details import representative
@@ -24,19 +26,20 @@ LARGEST_GROWTH = 8.0
 """Beyond this the drawing is another drawing (ours)."""
 
 
-def detail_change(details: Sequence[DetailMeasurement], scene: Scene) -> str | None:
+def detail_change(details: Sequence[DetailMeasurement], scene: Scene) -> Offer | None:
     """Return the change that clears the worst patch, and say whether the others are mended likewise."""
     offers = [next(_offers(m, scene), None) for m in details]
     first = offers[0]
     if first is None:
         return None
+    redraws = tuple(redraw for offer in offers if offer is not None for redraw in offer.redraws)
     rest = offers[1:]
     if not rest:
         return first
     mended = sum(offer is not None for offer in rest)
     others = "The other one" if len(rest) == 1 else f"Each of the other {len(rest)}"
     likewise = f"{others} likewise, in its own colour." if mended == len(rest) else ""
-    return f"{details[0].id}: {first} {likewise}".strip()
+    return Offer(says=f"{details[0].id}: {first.says} {likewise}".strip(), redraws=redraws)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,7 +49,7 @@ class _Look:
     larger: float = 1.0
 
 
-def _offers(m: DetailMeasurement, scene: Scene) -> Iterator[str]:
+def _offers(m: DetailMeasurement, scene: Scene) -> Iterator[Offer]:
     """Try the mildest first; each that clears is put in words."""
     patch = representative(m.detail)
     inks = list(_inks(m))
@@ -55,12 +58,12 @@ def _offers(m: DetailMeasurement, scene: Scene) -> Iterator[str]:
     for look in (*darker, *wider):
         resolve_m = _resolve_m(patch, look, scene)
         if resolve_m >= m.far_m:
-            yield _in_words(m, look, resolve_m)
+            yield _offer(m, look, resolve_m)
     for look in (_Look(ink=ink) for ink in inks[:1] + inks[-1:]):
         resolve_m = _resolve_m(patch, look, scene)
         larger = 1.02 * m.far_m / max(resolve_m, 1e-9)
         if larger <= LARGEST_GROWTH:
-            yield _in_words(m, replace(look, larger=larger), larger * resolve_m)
+            yield _offer(m, replace(look, larger=larger), larger * resolve_m)
 
 
 def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
@@ -131,6 +134,12 @@ def _targets(patch: Detail, look: _Look, scene: Scene) -> Iterator[Target]:
             sheet_px_per_mm=sheet_px_per_mm,
             at_mm=(left_mm, top_mm),
         )
+
+
+def _offer(m: DetailMeasurement, look: _Look, resolve_m: float) -> Offer:
+    recoloured = look.ink != m.detail.ink_srgb8
+    redraw = Redraw(element=m.id, ink=look.ink, ground=m.detail.ground_srgb8)
+    return Offer(says=_in_words(m, look, resolve_m), redraws=(redraw,) if recoloured else ())
 
 
 def _in_words(m: DetailMeasurement, look: _Look, resolve_m: float) -> str:

@@ -5,8 +5,10 @@ from dataclasses import dataclass, field, replace
 from math import ceil
 from typing import Literal
 
+from standback.changes.offer import Offer
 from standback.checks import CHECKS, Check
 from standback.elements import Srgb8
+from standback.findings import Redraw
 from standback.light import luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Drawn, Look, Scene, drawn, measured_again
 from standback.measure.model import Measurement, Measurements
@@ -24,7 +26,7 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
 MOST_RATIO = 21.0
 
 
-def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> str | None:
+def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> Offer | None:
     """Return the mildest change that clears every check its lines fail, else one that clears the cause.
 
     Parameters
@@ -34,21 +36,22 @@ def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[t
     """
     asked = {m.id: tuple(c for c in CHECKS if c.mended_by and (m.id, c.id) in failed) for m in lines}
     fault = _Fault(lines=lines, failed=asked, scene=scene)
-    only_the_cause: str | None = None
+    only_the_cause: Offer | None = None
     for offers in _colours(fault):
         for offer in offers:
             if fault.clears(offer.look):
-                return offer.says_measured(fault)
+                return offer.measured(fault)
             if not fault.clears(offer.look, but_for="size"):
                 continue
             taller = _taller(fault, offer.look)
             if taller is not None:
-                return f"{offer.says_measured(fault)} {taller}"
+                return offer.measured(fault, taller)
             if only_the_cause is None and fault.clears(offer.look, only_cause=True):
-                only_the_cause = offer.says_measured(fault)
+                only_the_cause = offer.measured(fault)
             break  # more of the same would not make it smaller
     if all("size" in c.mended_by for checks in asked.values() for c in checks):
-        return _taller(fault, Look())
+        taller = _taller(fault, Look())
+        return None if taller is None else Offer(says=taller)
     return only_the_cause
 
 
@@ -107,15 +110,29 @@ class _Fault:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Offer:
+class _Proposal:
     look: Look
     says: str
 
-    def says_measured(self, fault: _Fault) -> str:
-        return f"{self.says}: {ratio(fault.least_ratio(self.look))} measured again."
+    def measured(self, fault: _Fault, and_taller: str | None = None) -> Offer:
+        """Return what is offered: every line of the fault in these colours, and perhaps taller."""
+        look = self.look
+        says = f"{self.says}: {ratio(fault.least_ratio(look))} measured again."
+        return Offer(
+            says=says if and_taller is None else f"{says} {and_taller}",
+            redraws=tuple(
+                Redraw(
+                    element=m.id,
+                    ink=look.ink or m.line.ink_srgb8,
+                    ground=look.ground or m.line.ground_srgb8,
+                    even=look.even,
+                )
+                for m in fault.lines
+            ),
+        )
 
 
-def _colours(fault: _Fault) -> Iterator[Iterator[_Offer]]:
+def _colours(fault: _Fault) -> Iterator[Iterator[_Proposal]]:
     """Propose colours of the same hue, kind by kind, each the mildest first.
 
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
@@ -128,14 +145,14 @@ def _colours(fault: _Fault) -> Iterator[Iterator[_Offer]]:
     towards: Side = "lighter" if dark_type else "darker"
     if fault.mended_by("colour"):
         nearest = _nearest(fault, ink, ground, away)
-        yield (_Offer(look=Look(ink=new), says=_turned("ink", ink, new, away)) for new in nearest)
+        yield (_Proposal(look=Look(ink=new), says=_turned("ink", ink, new, away)) for new in nearest)
         nearest = _nearest(fault, ground, ink, towards)
-        yield (_Offer(look=Look(ground=new), says=_turned("ground", ground, new, towards)) for new in nearest)
+        yield (_Proposal(look=Look(ground=new), says=_turned("ground", ground, new, towards)) for new in nearest)
     if fault.mended_by("even ground"):
-        yield iter([_Offer(look=Look(even=True), says=f"Lay an even {to_hex(ground)} behind it")])
+        yield iter([_Proposal(look=Look(even=True), says=f"Lay an even {to_hex(ground)} behind it")])
     if fault.mended_by("colour"):
         nearest = _nearest(fault, ink, ground, towards)
-        yield (_Offer(look=Look(ink=new), says=_turned("ink", ink, new, towards)) for new in nearest)
+        yield (_Proposal(look=Look(ink=new), says=_turned("ink", ink, new, towards)) for new in nearest)
 
 
 def _nearest(fault: _Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Srgb8]:

@@ -224,6 +224,10 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "shortfall": finding.shortfall,
         "says": finding.says,
         "change": finding.change,
+        "redraws": [
+            {"element": r.element, "ink": light.to_hex(r.ink), "ground": light.to_hex(r.ground), "even": r.even}
+            for r in finding.redraws
+        ],
         "waived": finding.waived,
         "doubts": finding.doubts,
     }
