@@ -39,6 +39,7 @@ ROOMS: dict[str, set[str]] = {
     "artwork": {"data", "light", "sheet"},
     "viewing": {"data", "light", "sheet", "eye", "artwork"},
     "reading": {"data", "eye"},
+    "letters": {"data", "eye", "reading"},
     "visibility": {"light", "sensitivity", "merging"},
     "find": {"data", "light", "artwork"},
     "measure": {
@@ -55,12 +56,14 @@ ROOMS: dict[str, set[str]] = {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
-    "reports": {"data", "checks", "light", "sheet", "eye", "artwork", "viewing"},
+    "reports": {
+        "data", "checks", "light", "sheet", "eye", "artwork", "viewing", "letters", "reading",
+    },  # reading: what share of the em letters are tall
     # the rim
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "batch": {"data", "artwork", "pipeline", "reports", "outputs"},
-    "cli": {"data", "sheet", "eye", "checks", "brief", "reports", "outputs", "console", "batch"},
+    "cli": {"data", "sheet", "eye", "letters", "checks", "brief", "reports", "outputs", "console", "batch"},
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
 """Room -> the rooms it may import from, besides itself."""

@@ -1,6 +1,6 @@
 """Numbers as people read them. Ratios are rounded down: 4.4997 does not pass as 4.5."""
 
-from math import floor
+from math import ceil, floor
 
 
 def ratio(value: float) -> str:
@@ -18,3 +18,10 @@ def distance(value_m: float) -> str:
 def millimetres(value_mm: float) -> str:
     """Write a length on the sheet: tenths under 10 mm, whole millimetres above."""
     return f"{value_mm:.1f} mm" if value_mm < 9.95 else f"{value_mm:.0f} mm"
+
+
+def least_millimetres(value_mm: float) -> str:
+    """Write a height that is asked for: rounded up, so that what is written is enough."""
+    if value_mm <= 10:
+        return f"{ceil(value_mm * 10 - 1e-6) / 10:.1f}".removesuffix(".0") + " mm"
+    return f"{ceil(value_mm - 1e-6)} mm"

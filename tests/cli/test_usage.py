@@ -18,6 +18,9 @@ OPTIONS = {
         "--debug", "--version", "--help",
     },
     "checks": {"--debug", "--version", "--help"},
+    "letters": {
+        "--from", "--height", "--contrast", "--stroke", "--json", "--force", "--debug", "--version", "--help",
+    },
     "view": {
         "--size", "--bleed", "--page", "--max-megapixels", "--from", "--output", "--force",
         "--debug", "--version", "--help",
@@ -42,6 +45,7 @@ def test_help_names_the_commands(program: Program) -> None:
         "audit",
         "brief",
         "checks",
+        "letters",
         "view",
     ]
 
@@ -71,7 +75,7 @@ def test_help_loads_no_picture_library() -> None:
         ("view --from 5m", "missing argument 'ARTWORK'; see 'standback view --help'"),
         ("view a.png b.png --from 5m", "got unexpected extra argument (b.png)"),
         ("compare a.png b.png", "no such command 'compare'"),
-        ("letters", "no such command 'letters'"),
+        ("lettering", "no such command 'lettering'"),
         ("--size A2 audit a.png", "there is no option --size"),
         ("audit a.png --brief b.toml", "b.toml: there is no such file: check the name of the brief"),
         ("audit a.png --brief .", ".: it is a folder: name the brief inside it"),

@@ -5,6 +5,7 @@ import click
 from standback.cli.audit import audit
 from standback.cli.brief import brief
 from standback.cli.checks import checks
+from standback.cli.letters import letters
 from standback.cli.options import Run, for_all
 from standback.cli.view import view
 from standback.errors import ExitCode, UsageError
@@ -37,4 +38,5 @@ def program(ctx: click.Context) -> int:
 program.add_command(audit)
 program.add_command(view)
 program.add_command(brief)
+program.add_command(letters)
 program.add_command(checks)
