@@ -33,7 +33,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     places = stations(far_m)
     brief = settings.brief
     searched = artwork.no_finer_than(MOST_SEARCHED_PX)
-    lines = find_lines(searched)
+    lines = find_lines(artwork)
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],

@@ -21,6 +21,11 @@ SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
 LEAST_CONFIDENCE, LEAST_TIDY = 0.56, 0.75
 """What is less credible, or has more stray ink in and around it, is no line (ours)."""
+LOOK_BODY, FINE_BODY, FINE_STROKE = 24.0, 48.0, 5.0
+"""A band is looked at with its body at least so many samples high; what is text is then measured with body and
+strokes at least so many samples wide, where the artwork has them (ours)."""
+SAME_LINE = 0.6
+"""Share of the larger box that two looks at one line have in common (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
 """How often a band is widened, and how much farther we look each time (ours)."""
 WORSE_TIDY = 0.1
@@ -41,19 +46,16 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
     larger of the body height and 0.7 times the height of the line.
     """
-    glyphs = _glyphs(artwork, band)
-    if glyphs is None:
-        return
-    colours = colours_of(glyphs)
-    if not (colours.ink - colours.ground).any():
-        return
-    glyphs = glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground))
-    if glyphs is None or glyphs.tidy < LEAST_TIDY:
-        return
-    for piece in _cut(glyphs):
-        candidate = _measured(artwork, piece, band)
-        if candidate is not None:
-            yield candidate
+    scale = coarsest(artwork, band.body_px, LOOK_BODY)
+    glyphs = _glyphs(artwork, band, scale)
+    for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
+        closer = min(
+            scale,
+            coarsest(artwork, band.body_px, FINE_BODY),
+            coarsest(artwork, found.line.stroke_px, FINE_STROKE),
+        )
+        credible = found.line.confidence >= LEAST_CONFIDENCE
+        yield _closer(artwork, found, band, closer) if credible and closer < scale else found
 
 
 def explains(line: Line, band: Band) -> bool:
@@ -74,11 +76,49 @@ def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
 
-def _glyphs(artwork: Artwork, band: Band) -> Glyphs | None:
+def coarsest(artwork: Artwork, length_px: float, samples: float) -> int:
+    """Return the most px a sample, of those that the artwork is held at, at which a length is so many samples."""
+    return max((level.scale for level in artwork.levels if length_px >= samples * level.scale), default=1)
+
+
+def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candidate]:
+    """Part a window again with the colours that its letters have, and measure the lines in it."""
+    colours = colours_of(glyphs)
+    if not (colours.ink - colours.ground).any():
+        return
+    better = glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground))
+    if better is None or better.tidy < LEAST_TIDY:
+        return
+    for piece in _cut(better):
+        candidate = _measured(artwork, piece, band)
+        if candidate is not None:
+            yield candidate
+
+
+def _closer(artwork: Artwork, found: Candidate, band: Band, scale: int) -> Candidate:
+    """Measure a line again on finer samples; as it was where these show no such line, as with a coarse screen."""
+    box = found.line.box_px
+    band = replace(band, x0=float(box.x0), x1=float(box.x1))
+    window = Window.around(artwork, band, SIDE_BODIES, scale)
+    if window is None:
+        return found
+    ink = np.array(found.line.ink_srgb8)
+    for split in sorted(splits_of(window), key=lambda split: float(np.linalg.norm(split.ink - ink))):
+        glyphs = glyphs_of(split)
+        again = () if glyphs is None or glyphs.tidy < LEAST_TIDY else _measured_in(artwork, glyphs, band)
+        for one in again:
+            both = one.line.box_px.overlap(box)
+            if one.line.confidence >= LEAST_CONFIDENCE and both > SAME_LINE * max(box.area, one.line.box_px.area):
+                return one
+        break
+    return found
+
+
+def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
     """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends."""
     best = None
     for n in range(MOST_WIDENINGS):
-        window = Window.around(artwork, band, SIDE_BODIES * WIDER**n)
+        window = Window.around(artwork, band, SIDE_BODIES * WIDER**n, scale)
         if window is None:
             return best
         found = [glyphs for split in splits_of(window) if (glyphs := glyphs_of(split)) is not None]

@@ -13,8 +13,6 @@ from standback.light import linear_to_srgb1
 Floats = npt.NDArray[np.float32]
 Flags = npt.NDArray[np.bool_]
 
-FULL_BODY = 160.0
-"""Letters at least this high in px are measured on a coarser level (ours)."""
 SIDE_BODIES, REACH_BODIES = 1.9, 1.9
 """How far around the band we look, in body heights: ascenders, descenders, accents and some ground."""
 LEAST_APART = 9.0
@@ -57,10 +55,8 @@ class Window:
     at_edge: tuple[bool, bool]
 
     @classmethod
-    def around(cls, artwork: Artwork, band: Band, side_bodies: float = SIDE_BODIES) -> Self | None:
+    def around(cls, artwork: Artwork, band: Band, side_bodies: float = SIDE_BODIES, scale: int = 1) -> Self | None:
         """Cut the window out of the artwork, `side_bodies` wider at either end; None off the sheet."""
-        scales = [level.scale for level in artwork.levels if band.body_px >= FULL_BODY / 2 * level.scale]
-        scale = max(scales, default=1) if band.body_px >= FULL_BODY else 1
         trim = artwork.trim_px
         x0, x1 = band.x0 - side_bodies * band.body_px, band.x1 + side_bodies * band.body_px
         y0, y1 = (band.middle_y + side * REACH_BODIES * band.body_px for side in (-1, 1))
