@@ -5,12 +5,11 @@ ADA_2010 = ((5, 0.625), (6, 0.625), (10, 1.125), (20, 2.375), (30, 3.625))
 
 # Name in our table -> (letter height in mm at a distance in m), worked by hand from the rule itself:
 # 5' at 6 m is the 8.73 mm of the 6/6 optotype (ISO 8596); one inch for 30 ft (California Building Code 2013,
-# 11B-703.8.4); 29 ft/in (USSC and PTI 1998); 0.003 and 0.007 rad (Smith 1979); D/300 (DIN 4844-1); 0.004 and
+# 11B-703.8.4); 0.003 and 0.007 rad (Smith 1979); D/300 (DIN 4844-1); 0.004 and
 # 0.006 (NUREG-0700); 16' and 20' (ISO 9241-303), 2.33 and 2.91 mm at 0.5 m; D/200 (FAA); D/155 and D/110.
 HEIGHTS_MM = {
     "Eye chart, line of 6/6": (8.73, 6.0),
     "Signs, 1 in for 30 ft": (25.4, 9.144),
-    "Roadside, best capitals": (25.4, 8.8392),
     "Printed, 9 readers in 10": (30.0, 10.0),
     "Safety signs, wording": (10.0, 3.0),
     "Control rooms, least": (4.0, 1.0),

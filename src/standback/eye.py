@@ -3,6 +3,7 @@
 Frequencies are in cycles per degree, widths in arcmin; 1 degree is 60 arcmin.
 """
 
+from dataclasses import dataclass
 from functools import lru_cache
 from math import atan, degrees, log2, log10, pi, radians, tan
 
@@ -212,6 +213,68 @@ def _distance_m(size_mm: float, angle_arcmin: float) -> float:
     return size_mm / (1000.0 * tan(radians(angle_arcmin / 60.0))) if angle_arcmin < 90 * 60 else 0.0
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LettersAt:
+    """What reading letters from one distance comes down to: every number on the way, in the order it is had.
+
+    Attributes
+    ----------
+    contrast
+        Weber contrast, flare included, as far as this viewer makes use of it.
+    stroke_arcmin, usual_arcmin
+        Angles of the strokes, and of those of an optotype as tall, at the distance whose detail is seen.
+    stroke_kept
+        Share of the contrast that the strokes keep in the eye, against an optotype's.
+    effective_contrast, size_factor, light_factor
+        Contrast that counts; how many times larger than black letters, and than in good light.
+    wanted_arcmin
+        Letter height that this viewer wants, as an angle.
+    """
+
+    contrast: float
+    stroke_arcmin: float
+    usual_arcmin: float
+    stroke_kept: float
+    effective_contrast: float
+    size_factor: float
+    light_factor: float
+    wanted_arcmin: float
+
+
+def letters_at(
+    distance_m: float,
+    *,
+    height_mm: float,
+    stroke_mm: float,
+    ratio: float,
+    k: float,
+    pupil_mm: float,
+    luminance_cdm2: float,
+    contrast_factor: float = 1.0,
+    acuity_logmar: float = 0.0,
+) -> LettersAt:
+    """Return what reading letters from a distance takes: 5' x m(Ceff(D)) x k x light(L).
+
+    Parameters as in `reach_m`.
+    """
+    contrast = weber_contrast(ratio) * contrast_factor
+    detail_m = distance_m * 10.0**acuity_logmar
+    effective = effective_contrast(
+        contrast, height_mm=height_mm, stroke_mm=stroke_mm, distance_m=detail_m, pupil_mm=pupil_mm
+    )
+    size, light = size_factor(effective), light_factor(luminance_cdm2)
+    return LettersAt(
+        contrast=contrast,
+        stroke_arcmin=_arcmin(stroke_mm, detail_m),
+        usual_arcmin=_arcmin(height_mm * USUAL_STROKE, detail_m),
+        stroke_kept=effective / contrast if contrast > 0 else 0.0,
+        effective_contrast=effective,
+        size_factor=size,
+        light_factor=light,
+        wanted_arcmin=LIMIT_ARCMIN * size * k * light,
+    )
+
+
 def reach_m(
     *,
     height_mm: float,
@@ -249,21 +312,23 @@ def reach_m(
     contrast = weber_contrast(ratio) * contrast_factor
     if contrast < LOWEST_CONTRAST or height_mm <= 0 or stroke_mm <= 0:
         return 0.0
-    black_arcmin = LIMIT_ARCMIN * k * light_factor(luminance_cdm2)
-    strokes_nearer = 10.0**acuity_logmar
 
     def readable_to_m(at_m: float) -> float:
-        seen = effective_contrast(
-            contrast,
+        wanted = letters_at(
+            at_m,
             height_mm=height_mm,
             stroke_mm=stroke_mm,
-            distance_m=at_m * strokes_nearer,
+            ratio=ratio,
+            k=k,
             pupil_mm=pupil_mm,
-        )
-        return _distance_m(height_mm, black_arcmin * size_factor(seen))
+            luminance_cdm2=luminance_cdm2,
+            contrast_factor=contrast_factor,
+            acuity_logmar=acuity_logmar,
+        ).wanted_arcmin
+        return _distance_m(height_mm, wanted)
 
     # Strokes only lose contrast with distance: thick ones bound the reach, and halving finds it.
-    far = _distance_m(height_mm, black_arcmin * size_factor(contrast))
+    far = _distance_m(height_mm, LIMIT_ARCMIN * k * light_factor(luminance_cdm2) * size_factor(contrast))
     if readable_to_m(far) >= far:
         return far
     near = 0.0

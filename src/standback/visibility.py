@@ -164,11 +164,41 @@ def element_jnd(
     ----------
     Watson & Ahumada (2005), Journal of Vision 5(9):6; Peli (1990), JOSA A 7:2032.
     """
+    looked = looked_at(target, distance_m, flare1=flare1)
+    return jnd(looked.contrast, looked.px_per_deg, luminance_cdm2=luminance_cdm2, halvings=looked.octave)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Looked:
+    """An element's contrast as it stands before the eye.
+
+    Attributes
+    ----------
+    contrast, adapting1
+        (h, w) contrast, and the luminance that the eye is adapted to, flare included, paper being 1.
+    px_per_deg
+        Samples a degree of both.
+    octave
+        How often the picture was halved to get there.
+    """
+
+    contrast: Picture
+    adapting1: Picture
+    px_per_deg: float
+    octave: int
+
+
+def looked_at(target: Target, distance_m: float, *, flare1: float = SCREEN_FLARE) -> Looked:
+    """Return an element's difference over the adapting luminance, as `element_jnd` pools it."""
     px_per_deg = target.px_per_mm * _mm_per_deg(distance_m)
-    level = min(_octave(px_per_deg, SAMPLES_PER_DEG), len(target.difference1) - 1)
-    adapting = _adapting1(target, distance_m, level)
-    contrast = target.difference1[level] / np.maximum(adapting + np.float32(flare1), np.float32(_DARKEST1))
-    return jnd(contrast, px_per_deg / 2**level, luminance_cdm2=luminance_cdm2, halvings=level)
+    octave = min(_octave(px_per_deg, SAMPLES_PER_DEG), len(target.difference1) - 1)
+    adapting = np.maximum(_adapting1(target, distance_m, octave) + np.float32(flare1), np.float32(_DARKEST1))
+    return Looked(
+        contrast=target.difference1[octave] / adapting,
+        adapting1=adapting,
+        px_per_deg=px_per_deg / 2**octave,
+        octave=octave,
+    )
 
 
 def carry_m(

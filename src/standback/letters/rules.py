@@ -66,12 +66,6 @@ RULES: tuple[Rule, ...] = (
         mm_per_m=_inch_per(30),
     ),
     Rule(
-        name="Roadside, best capitals",
-        source="US Sign Council and Pennsylvania Transportation Institute (1998): black on white, 29 ft for 1 in",
-        short_source="USSC 1998",
-        mm_per_m=_inch_per(29),
-    ),
-    Rule(
         name="Printed, 9 readers in 10",
         source="Smith (1979), Letter size and legibility, Human Factors 21:661: 0.003 of the distance",
         short_source="Smith 1979",

@@ -32,6 +32,12 @@ def seen_ratio(line: Line, seen: Seen) -> float | None:
 
     None where the line has no ink core or no spaces.
     """
+    pair = seen_luminances1(line, seen)
+    return None if pair is None else ratio_of_luminances(*pair)
+
+
+def seen_luminances1(line: Line, seen: Seen) -> tuple[float, float] | None:
+    """Mean seen luminance of the ink cores, and of the spaces; None as in `seen_ratio`."""
     ink = line.core if line.core.any() else line.mask
     spaces = ~binary_dilation(line.mask, iterations=1)
     if not spaces.any():
@@ -40,7 +46,7 @@ def seen_ratio(line: Line, seen: Seen) -> float | None:
         return None
     ink_y = float(np.mean(seen.at(*_points(line, ink)), dtype=np.float64))
     spaces_y = float(np.mean(seen.at(*_points(line, spaces)), dtype=np.float64))
-    return ratio_of_luminances(ink_y, spaces_y)
+    return ink_y, spaces_y
 
 
 def with_ring(line: Line, sheet: Box) -> Box:
@@ -54,6 +60,12 @@ def block_ratio(line: Line, seen: Seen, sheet: Box) -> float | None:
     The median, since a band or a picture that the ring touches is not what the line stands on. None where
     the line fills the sheet and leaves no ring.
     """
+    pair = block_luminances1(line, seen, sheet)
+    return None if pair is None else ratio_of_luminances(*pair)
+
+
+def block_luminances1(line: Line, seen: Seen, sheet: Box) -> tuple[float, float] | None:
+    """Mean seen luminance of the line's box, and the median of the ring; None as in `block_ratio`."""
     inner = line.box_px
     outer = with_ring(line, sheet)
     step = max(1.0, ((outer.area - inner.area) / RING_SAMPLES) ** 0.5)
@@ -62,4 +74,4 @@ def block_ratio(line: Line, seen: Seen, sheet: Box) -> float | None:
     if not outside.any():
         return None
     ring = float(np.median(seen.at(xs[outside], ys[outside])))
-    return ratio_of_luminances(max(seen.mean(inner), 0.0), max(ring, 0.0))
+    return max(seen.mean(inner), 0.0), max(ring, 0.0)
