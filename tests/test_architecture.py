@@ -31,6 +31,7 @@ ROOMS: dict[str, set[str]] = {
     # sciences of their own
     "light": set(),
     "sheet": set(),
+    "sight": set(),
     "eye": set(),
     "sensitivity": set(),
     "merging": set(),
@@ -46,7 +47,7 @@ ROOMS: dict[str, set[str]] = {
         "data", "light", "eye", "artwork", "viewing", "reading", "visibility", "find",  # find: a redrawn line
     },
     "checks": {"data", "light", "measure"},  # measure: which colours a viewer takes for the same
-    "brief": {"data", "sheet", "checks"},  # checks: the ids that a brief may name
+    "brief": {"data", "sheet", "sight", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
         "data", "light", "visibility", "checks", "measure",
@@ -63,7 +64,7 @@ ROOMS: dict[str, set[str]] = {
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "batch": {"data", "artwork", "pipeline", "reports", "outputs"},
-    "cli": {"data", "sheet", "eye", "letters", "checks", "brief", "reports", "outputs", "console", "batch"},
+    "cli": {"data", "sheet", "sight", "eye", "letters", "checks", "brief", "reports", "outputs", "console", "batch"},
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
 """Room -> the rooms it may import from, besides itself."""
@@ -74,7 +75,7 @@ ONLY_IN = {
 }
 """Outside package -> the rooms or modules that may import it."""
 
-SCIENCES = {"sheet": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
+SCIENCES = {"sheet": set[str](), "sight": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
 """Module -> the outside packages that it may stand on."""
 
 STREAMS = {

@@ -10,7 +10,7 @@ from standback.doubts import Doubt
 from standback.elements import Box, Srgb8
 from standback.errors import ExitCode
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
-from standback.settings import Settings, Station
+from standback.settings import Settings, Station, Viewer
 
 MOST_SHORTFALL = 100.0
 
@@ -160,6 +160,8 @@ class PosterReport:
     ----------
     far_assumed
         Nobody said how far the viewer stands.
+    viewers, judged_for
+        Who looks, and the name of the one whose reach decides.
     remarks
         The reviewer's own words, from the brief.
     unmatched
@@ -179,6 +181,8 @@ class PosterReport:
     not_judged: tuple[NotJudged, ...]
     summary: str
     gate: str
+    viewers: tuple[Viewer, ...] = Settings().viewers
+    judged_for: str = Settings().judged_for
     remarks: tuple[Remark, ...] = ()
     unmatched: tuple[str, ...] = ()
 

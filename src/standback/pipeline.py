@@ -76,6 +76,8 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         not_judged=(*not_judged(measured, settings.limits), *_figures_not_judged(brief)),
         summary=summarise(measurements, findings, places),
         gate=settings.gate,
+        viewers=settings.viewers,
+        judged_for=settings.judged_for,
         remarks=brief.remarks,
         unmatched=unmatched_in_words(brief, lines=matches, unused_waivers=parted.unused),
     )

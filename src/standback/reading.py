@@ -10,6 +10,11 @@ X_PER_EM = 0.52
 _PROBE_MM = 10.0
 
 
+def pupil_mm_of(viewer: Viewer, settings: Settings) -> float:
+    """Return the diameter of a viewer's pupil, in the light on the poster."""
+    return eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.pupil_years)
+
+
 def reach_of(viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float) -> float:
     """Return the farthest distance in m at which `viewer` reads such letters."""
     return eye.reach_m(
@@ -17,7 +22,7 @@ def reach_of(viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm:
         stroke_mm=stroke_mm,
         ratio=ratio,
         k=viewer.k,
-        pupil_mm=eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.age_years),
+        pupil_mm=pupil_mm_of(viewer, settings),
         luminance_cdm2=settings.luminance_cdm2,
         contrast_factor=viewer.contrast_factor,
         acuity_logmar=viewer.acuity_logmar,

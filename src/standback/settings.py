@@ -13,6 +13,16 @@ MID_SHARE = 0.4
 PAPER_REFLECTANCE = 0.85
 """Diffuse reflectance of poster paper where no stock is named (common practice)."""
 
+PUBLIC_K = 2.0
+"""About nine readers in ten on printed displays: Smith (1979), Human Factors 21:661."""
+YOUNG_YEARS, OLD_YEARS = 30.0, 75.0
+AGED_SIZE_LOG = 0.14
+"""Acuity lost from the one age to the other, in logMAR: Elliott, Yang & Whitaker (1995)."""
+AGED_CONTRAST_LOG = 0.20
+"""Contrast sensitivity lost, in log: Pelli-Robson charts, photopic, from the youngest to over 70."""
+LOW_VISION_LOGMAR = 0.30103
+"""6/12, the bound of mild impairment in ICD-11: letters twice as large."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Station:
@@ -33,24 +43,55 @@ class Viewer:
     contrast_factor
         Share of the contrast that this viewer's eye makes use of.
     acuity_logmar
-        Acuity at whose distance the strokes are judged (0 is 6/6).
+        Acuity, 0 for 6/6 and better.
     """
 
     name: str
     k: float
     contrast_factor: float = 1.0
     acuity_logmar: float = 0.0
-    age_years: float = 30.0
+    age_years: float = YOUNG_YEARS
+
+    @property
+    def pupil_years(self) -> float:
+        """The age of the pupil: past `OLD_YEARS` only its gain in sharpness is modelled, so it stays (ours)."""
+        return min(self.age_years, OLD_YEARS)
+
+    def sharp_m(self, distance_m: float) -> float:
+        """Return from where an eye of 6/6 makes out as much as this one does from `distance_m`."""
+        return float(distance_m * 10**self.acuity_logmar)
 
 
-PUBLIC = Viewer(name="public", k=2.0)
-"""About nine readers in ten on printed displays: Smith (1979), Human Factors 21:661."""
-LOW_VISION = Viewer(name="low-vision", k=4.0, acuity_logmar=0.30103)
-"""6/12, the bound of mild impairment in ICD-11: letters twice as large."""
-OLDER = Viewer(name="older", k=2.0 * 10**0.14, contrast_factor=10**-0.2, age_years=75.0)
-"""75 years: acuity after Elliott, Yang & Whitaker (1995); contrast sensitivity -0.20 log."""
+def viewer_of(name: str, *, age_years: float = YOUNG_YEARS, acuity_logmar: float = 0.0) -> Viewer:
+    """Return a reader of the public's kind, of an age and an acuity.
+
+    Parameters
+    ----------
+    age_years
+        Letters have to be larger by up to 0.14 log from 30 to 75 years (acuity: Elliott, Yang & Whitaker
+        1995), and contrast counts for less by up to 0.20 log (Pelli-Robson charts), in even steps between
+        (ours).
+    acuity_logmar
+        Letters have to be larger by as much as the smallest detail made out; better than 6/6 counts as 6/6.
+    """
+    aged = min(max((age_years - YOUNG_YEARS) / (OLD_YEARS - YOUNG_YEARS), 0.0), 1.0)
+    logmar = max(acuity_logmar, 0.0)
+    return Viewer(
+        name=name,
+        k=PUBLIC_K * 10 ** (AGED_SIZE_LOG * aged + logmar),
+        contrast_factor=10 ** (-AGED_CONTRAST_LOG * aged),
+        acuity_logmar=logmar,
+        age_years=age_years,
+    )
+
+
 YOUNG_EYE = Viewer(name="limit", k=1.0)
 """A young corrected eye that can just make it out."""
+PUBLIC = viewer_of("public")
+LOW_VISION = viewer_of("low-vision", acuity_logmar=LOW_VISION_LOGMAR)
+OLDER = viewer_of("older", age_years=OLD_YEARS)
+VIEWERS = (PUBLIC.name, LOW_VISION.name, OLDER.name)
+"""The viewers of every run; a brief may name the one whose reach decides."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,6 +176,12 @@ class Settings:
         1-based page of a multi-page file.
     gate
         "fail", "warn" or "off": what makes the exit code 1.
+    illuminance_lx
+        Light on the poster.
+    age_years, acuity_logmar
+        The public: it changes with them, and the other viewers never read farther than it does.
+    judged_for
+        Name of the viewer whose reach decides, and whose eye looks: one of `VIEWERS`.
     brief
         What the poster must do; without a word where no brief was given.
     from_brief
@@ -148,10 +195,27 @@ class Settings:
     max_megapixels: float = 400.0
     gate: str = "fail"
     illuminance_lx: float = 150.0
+    age_years: float = YOUNG_YEARS
+    acuity_logmar: float = 0.0
+    judged_for: str = PUBLIC.name
     limits: Limits = field(default_factory=Limits)
-    viewers: tuple[Viewer, ...] = (PUBLIC, LOW_VISION, OLDER)
     brief: Brief = field(default_factory=Brief)
     from_brief: tuple[str, ...] = ()
+
+    @property
+    def viewers(self) -> tuple[Viewer, ...]:
+        """The public, one of low vision and an older one: those two never younger or sharper than the public."""
+        age_years, logmar = self.age_years, self.acuity_logmar
+        return (
+            viewer_of(PUBLIC.name, age_years=age_years, acuity_logmar=logmar),
+            viewer_of(LOW_VISION.name, age_years=age_years, acuity_logmar=max(logmar, LOW_VISION_LOGMAR)),
+            viewer_of(OLDER.name, age_years=max(age_years, OLD_YEARS), acuity_logmar=logmar),
+        )
+
+    @property
+    def viewer(self) -> Viewer:
+        """The viewer whose reach decides, and whose eye looks."""
+        return next(viewer for viewer in self.viewers if viewer.name == self.judged_for)
 
     @property
     def luminance_cdm2(self) -> float:

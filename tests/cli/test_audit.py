@@ -4,7 +4,7 @@ import json
 import os
 from collections.abc import Callable
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import jsonschema
 import pytest
@@ -309,3 +309,22 @@ def test_a_report_is_still_printed_if_a_file_fails_at_the_end(
     assert ended.code == 2
     assert ended.out
     assert ended.error_lines == ["standback: --json report.json: it could not be written (no space left on device)"]
+
+
+def test_who_looks_and_in_what_light_decides(program: Program, good: Path) -> None:
+    def read(*sight: str) -> dict[str, Any]:
+        ended = program("audit", good, "--json", "-", *sight)
+        return cast(dict[str, Any], json.loads(ended.out)["posters"][0])
+
+    plain, dim, older = read(), read("--light", "20"), read("--age", "75", "--acuity", "20/40")
+    reach_m = [
+        [line["reach_m"] for line in poster["elements"] if line["kind"] == "line"] for poster in (plain, dim, older)
+    ]
+    assert all(a > b for a, b in zip(reach_m[0], reach_m[1], strict=True))
+    assert all(a > b for a, b in zip(reach_m[0], reach_m[2], strict=True))
+    assert older["viewers"][0]["k"] == pytest.approx(4 * 10**0.14, rel=1e-4)
+    Path("brief.toml").write_text("[viewing]\nviewer = 'low-vision'\n")
+    low = read("--brief", "brief.toml")
+    assert low["judged_for"] == "low-vision"
+    for line in (e for e in low["elements"] if e["kind"] == "line"):
+        assert line["reach_m"] == next(r["m"] for r in line["reach"] if r["viewer"] == "low-vision")

@@ -10,20 +10,20 @@ from cli.support import Program
 
 OPTIONS = {
     "audit": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--brief", "--gate", "--json",
-        "--proof", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version", "--help",
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--brief",
+        "--gate", "--json", "--proof", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version", "--help",
     },
     "brief": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--output", "--force",
-        "--debug", "--version", "--help",
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
+        "--force", "--debug", "--version", "--help",
     },
     "checks": {"--debug", "--version", "--help"},
     "letters": {
         "--from", "--height", "--contrast", "--stroke", "--json", "--force", "--debug", "--version", "--help",
     },
     "view": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--output", "--force",
-        "--debug", "--version", "--help",
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
+        "--force", "--debug", "--version", "--help",
     },
 }  # fmt: skip
 

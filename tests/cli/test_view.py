@@ -43,3 +43,15 @@ def test_an_artwork_that_cannot_be_read_is_exit_3(program: Program, folder: Path
     assert len(ended.error_lines) == 1
     assert ended.err.startswith(f"standback: {name}: ")
     assert not Path("walkup.png").exists()
+
+
+def test_a_dull_eye_sees_another_picture(program: Program, good: Path) -> None:
+    sights: tuple[list[str], ...] = ([], ["--acuity", "6/24"], ["--age", "80", "--light", "1000"])
+    pictures = set()
+    for sight in sights:
+        assert program("view", good, "--from", "3m", "-o", "walkup.png", "--force", *sight).code == 0
+        pictures.add(Path("walkup.png").read_bytes())
+    assert len(pictures) == len(sights)
+    ended = program("view", good, "--from", "3m", "--acuity", "good")
+    assert ended.code == 2
+    assert "write it as 6/12, 20/40, 0.5 or logMAR 0.3" in ended.err

@@ -71,6 +71,7 @@ def test_a_whole_poster_without_elements() -> None:
             "doubts": [],
         },
         "far_assumed": False,
+        "judged_for": "public",
         "stations": [
             {"name": "far", "distance_m": 5.0},
             {"name": "mid", "distance_m": 2.0},
@@ -173,7 +174,17 @@ def test_settings_hold_what_decides() -> None:
     read = check(replace(REPORT, settings=options))["settings"]
     assert read["size"] == {"width_mm": 420.0, "height_mm": 594.0, "name": "A2"}
     assert (read["far_m"], read["gate"], read["limits"]["text_ratio"]) == (8.0, "warn", 7.0)
-    assert read["constants"]["settings"] == {"near_m": 0.5, "mid_share": 0.4, "paper_reflectance": 0.85}
+    assert read["constants"]["settings"] == {
+        "near_m": 0.5,
+        "mid_share": 0.4,
+        "paper_reflectance": 0.85,
+        "public_k": 2.0,
+        "young_years": 30.0,
+        "old_years": 75.0,
+        "aged_size_log": 0.14,
+        "aged_contrast_log": 0.2,
+        "low_vision_logmar": 0.30103,
+    }
     assert read["constants"]["sheet"]["diagonals_to_far"] == 7.0
     assert read["constants"]["eye"]["limit_arcmin"] == 5.0
 
@@ -190,7 +201,13 @@ def test_a_brief_is_all_there() -> None:
     assert settings["brief"] == {
         "file": "evensong.toml",
         "sheet": {"size": {"width_mm": 420.0, "height_mm": 594.0, "name": "A2"}, "bleed_mm": 3.0},
-        "viewing": {"far_m": 8.0},
+        "viewing": {
+            "far_m": 8.0,
+            "illuminance_lx": None,
+            "age_years": None,
+            "acuity_logmar": None,
+            "judged_for": None,
+        },
         "limits": {"text_ratio": 7.0},
         "lines": [
             {

@@ -28,6 +28,8 @@ Walk-up
   from 2 m    + L03 (middle left, 15 mm capitals)
   from 50 cm  + L07 (bottom right, 4.0 mm capitals)
   not read    L04, L05, L06 (bottom left, 3.5 mm x-height)
+  Other eyes: low vision (6/12) reads 2 of 7 from where it should, 75 years
+  reads 3.
 
 Findings  1 fail, 1 warn, 1 note, 1 waived
    1  fail  Too little contrast
@@ -38,6 +40,7 @@ Findings  1 fail, 1 warn, 1 note, 1 waived
             off.
             Change: Darken the ink from #a8aaac to #6d6f71: 4.5:1 measured
             again.
+            Other eyes: low vision (6/12) reads from 1.2 m, 75 years from 1.6 m.
 
    2  warn  Too small for its distance
             3 lines, the worst L04 (bottom left, 3.5 mm x-height): 40 mm from
@@ -46,6 +49,7 @@ Findings  1 fail, 1 warn, 1 note, 1 waived
             They should be read from 50 cm, but can be from 44 cm at the most.
             Change: Set the capitals 6 mm high, now 5 mm (1.2 times the size):
             then they read from 52 cm.
+            Other eyes: low vision (6/12) reads from 22 cm, 75 years from 29 cm.
 
    3  note  Too little contrast
             L07 (bottom right, 4.0 mm capitals): 300 mm from the left, 560 mm
@@ -53,6 +57,7 @@ Findings  1 fail, 1 warn, 1 note, 1 waived
             contrast 4.49:1, needed 4.5:1
             It falls a hair short.
             Doubt: the ground behind it is busy
+            Other eyes: low vision (6/12) reads from 49 cm, 75 years from 65 cm.
 
    4  fail  Too small for its distance, waived
             L01 (across the top, 62 mm capitals): 40 mm from the left, 48 mm

@@ -113,3 +113,20 @@ def test_columns_of_foreign_letters() -> None:
 
 def test_clean() -> None:
     assert clean("a\tb\nc\x1bd\x7f\ud800\N{NO-BREAK SPACE}é") == "a b c?d?? é"
+
+
+def test_who_decides_is_named_unless_it_is_the_public() -> None:
+    older = replace(POSTER, judged_for="older")
+    assert words.judged_for(POSTER).startswith("judged for a viewer 5 m away")
+    assert words.judged_for(older).startswith("judged for a viewer of 75 years 5 m away")
+    assert words.other_viewers_reach(POSTER.findings[0], older) == (
+        "Other eyes: the public reads from 2.4 m, low vision (6/12) from 1.2 m."
+    )
+
+
+def test_viewers_who_read_all_the_same_are_not_spoken_of() -> None:
+    good = tuple(replace(line, reach=tuple(replace(r, m=line.reach_m) for r in line.reach)) for line in POSTER.elements)
+    assert words.other_viewers(POSTER) == (
+        "Other eyes: low vision (6/12) reads 2 of 7 from where it should, 75 years reads 3."
+    )
+    assert words.other_viewers(replace(POSTER, elements=good)) == ""

@@ -8,6 +8,7 @@ from reports.fixture import FINDINGS, POSTER
 from standback.brief.apply import split_waived, unmatched_in_words, with_brief
 from standback.brief.match import Matches, Unmatched
 from standback.brief.model import Brief, BriefFigure, BriefLine, BriefSheet, Viewing, Waiver, Where
+from standback.brief.read import read_brief
 from standback.findings import Finding, Severity
 from standback.settings import Limits, Settings
 from standback.sheet import parse_size
@@ -158,3 +159,12 @@ def test_what_matches_nothing_is_told() -> None:
         "song.toml, line 20: the waiver (faint-text, line 'day') matches no finding: take it out",
     )
     assert unmatched_in_words(brief) == ()
+
+
+def test_a_brief_says_who_looks_and_in_what_light() -> None:
+    brief = read_brief("[viewing]\nlight = 300\nage = '60 years'\nacuity = 0.5\nviewer = 'older'\n", file="b.toml")
+    settings = with_brief(Settings(age_years=40.0), brief, given=("age_years",))
+    assert (settings.illuminance_lx, settings.age_years, settings.judged_for) == (300.0, 40.0, "older")
+    assert settings.acuity_logmar == pytest.approx(0.30103)
+    assert settings.from_brief == ("illuminance_lx", "acuity_logmar", "judged_for")
+    assert settings.viewer.name == "older"

@@ -42,7 +42,10 @@ def said_of(text: str) -> str:
             "line 2, column 1: there is no key 'from' in [sheet]; it belongs in [viewing]",
         ),
         ("[sheet]\nxyz = 1", "line 2, column 1: there is no key 'xyz' in [sheet]; it can be size or bleed"),
-        ("[viewing]\nxyz = 1", "line 2, column 1: there is no key 'xyz' in [viewing]; it can be from"),
+        (
+            "[viewing]\nxyz = 1",
+            "line 2, column 1: there is no key 'xyz' in [viewing]; it can be from, light, age, acuity or viewer",
+        ),
         (
             "sheet = { xyz = 1 }",
             "line 1, column 11: there is no key 'xyz' in [sheet]; it can be size or bleed",
@@ -51,6 +54,12 @@ def said_of(text: str) -> str:
         (
             '[sheet]\n"\\u001b\\nsize" = 1',
             "line 2, column 1: there is no key '??size' in [sheet]; did you mean 'size'?",
+        ),
+        ("[viewing]\nacuty = 1", "line 2, column 1: there is no key 'acuty' in [viewing]; did you mean 'acuity'?"),
+        ('[viewing]\nviewer = "oldre"', "line 2, column 10: viewer: there is no 'oldre'; did you mean 'older'?"),
+        (
+            '[viewing]\nlight = "bright"',
+            "line 2, column 9: light: 'bright' is no light in lux: write it as 150lx",
         ),
         # sections that don't exist, or are written another way
         ("[shet]\n", "line 1, column 2: there is no section 'shet' in a brief; did you mean [sheet]?"),

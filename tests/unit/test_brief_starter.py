@@ -128,3 +128,11 @@ def test_a_file_name_can_break_nothing() -> None:
     assert text.startswith("# What this poster must do: a brief for a?lines = 3 ?[1m?.png.\n")
     assert read_brief(text, file="starter.toml").lines
     text.encode()
+
+
+def test_who_looked_and_in_what_light_is_kept() -> None:
+    settings = Settings(illuminance_lx=62.5, age_years=60.0, acuity_logmar=0.3)
+    brief = read_brief(starter_brief(POSTER, settings), file="starter.toml")
+    kept = with_brief(Settings(), brief)
+    assert [kept.illuminance_lx, kept.age_years, kept.acuity_logmar] == pytest.approx([62.5, 60.0, 0.3])
+    assert kept.judged_for == "public"

@@ -1,7 +1,7 @@
 """What a brief changes: settings that no option gave, and findings that it waives."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from standback.brief.match import Matches, covers
@@ -21,7 +21,7 @@ def with_brief(settings: Settings, brief: Brief, *, given: Collection[str] = ())
     said = {
         "size": brief.sheet.size,
         "bleed_mm": brief.sheet.bleed_mm,
-        "far_m": brief.viewing.far_m,
+        **{one.name: getattr(brief.viewing, one.name) for one in fields(brief.viewing)},
         "limits": replace(settings.limits, **dict(brief.limits)) if brief.limits else None,
     }
     taken: dict[str, Any] = {name: value for name, value in said.items() if value is not None and name not in given}

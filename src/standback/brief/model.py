@@ -43,9 +43,13 @@ class BriefSheet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Viewing:
-    """Where the viewer stands; None where the brief is silent."""
+    """Where the viewer stands, in what light, who it is, and whose reach decides; None where the brief is silent."""
 
     far_m: float | None = None
+    illuminance_lx: float | None = None
+    age_years: float | None = None
+    acuity_logmar: float | None = None
+    judged_for: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,11 +16,13 @@ from standback.brief.limits import DEFAULTS, read_limits
 from standback.brief.model import Brief, BriefSheet, Viewing
 from standback.brief.tables import Table, guess, kind_of, shown
 from standback.errors import UsageError
+from standback.settings import VIEWERS
 from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
+from standback.sight import parse_acuity_logmar, parse_age_years, parse_light_lx
 
 _SECTIONS: Mapping[str, tuple[str, ...]] = {
     "sheet": ("size", "bleed"),
-    "viewing": ("from",),
+    "viewing": ("from", "light", "age", "acuity", "viewer"),
     "limits": tuple(DEFAULTS),
     "lines": ("box", "place", "name", "tier", "station", "role", "group", "wording"),
     "figures": ("box", "name", "group"),
@@ -62,7 +64,13 @@ def read_brief(text: str, *, file: str) -> Brief:
             size=sheet.parsed("size", "A2", parse_size),
             bleed_mm=sheet.parsed("bleed", "3 mm", parse_bleed_mm),
         ),
-        viewing=Viewing(far_m=viewing.parsed("from", "5 m", parse_distance_m)),
+        viewing=Viewing(
+            far_m=viewing.parsed("from", "5 m", parse_distance_m),
+            illuminance_lx=viewing.parsed("light", "150 lx", parse_light_lx, number_too=True),
+            age_years=viewing.parsed("age", "75", parse_age_years, number_too=True),
+            acuity_logmar=viewing.parsed("acuity", "6/12", parse_acuity_logmar, number_too=True),
+            judged_for=viewing.choice("viewer", VIEWERS),
+        ),
         limits=read_limits(limits),
         lines=tuple(replace(one, group=group_of.get(one.name or "", one.group)) for one in lines),
         figures=tuple(replace(one, group=group_of.get(one.name, one.group)) for one in figures),

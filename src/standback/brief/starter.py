@@ -13,7 +13,7 @@ from standback.findings import ArtworkFacts, PosterReport
 from standback.measure.model import Measurement
 from standback.numbers import millimetres
 from standback.places import place_in_words
-from standback.settings import MID_SHARE, NEAR_M
+from standback.settings import MID_SHARE, NEAR_M, VIEWERS, Settings
 from standback.sheet import TRADE_SIZES, trade_size_of
 
 _ABOUT_LINES = f"""\
@@ -53,12 +53,19 @@ _EXAMPLES = """\
 """
 
 
-def starter_brief(report: PosterReport) -> str:
-    """Return a commented brief with the lines of a report, which changes no verdict as it stands."""
-    return "\n".join([*_head(report), *_limits(), *_lines(report), *_examples(report)])
+def starter_brief(report: PosterReport, settings: Settings | None = None) -> str:
+    """Return a commented brief with the lines of a report, which changes no verdict as it stands.
+
+    Parameters
+    ----------
+    settings
+        Those of the audit; the usual ones if left out.
+    """
+    settings = settings or Settings()
+    return "\n".join([*_head(report, settings), *_limits(), *_lines(report), *_examples(report)])
 
 
-def _head(report: PosterReport) -> Iterator[str]:
+def _head(report: PosterReport, settings: Settings) -> Iterator[str]:
     facts = report.artwork
     yield f"# What this poster must do: a brief for {_printable(report.file)}."
     yield "#"
@@ -79,7 +86,24 @@ def _head(report: PosterReport) -> Iterator[str]:
     yield "[viewing]"
     far_m = report.stations[0].distance_m
     yield f'{"# " if report.far_assumed else ""}from = "{_number(far_m)} m"'
+    yield "# The light on the poster; who the public is; and the viewer whose reach decides, one of"
+    yield f"# {', '.join(VIEWERS)}."
+    yield from _sight(settings)
     yield ""
+
+
+def _sight(settings: Settings) -> Iterator[str]:
+    usual = Settings()
+    said = {
+        "light": (settings.illuminance_lx != usual.illuminance_lx, f'"{_number(settings.illuminance_lx)} lx"'),
+        "age": (settings.age_years != usual.age_years, _number(settings.age_years)),
+        "acuity": (
+            settings.acuity_logmar != usual.acuity_logmar,
+            f'"logMAR {_number(settings.acuity_logmar)}"' if settings.acuity_logmar else '"6/6"',
+        ),
+        "viewer": (settings.judged_for != usual.judged_for, f'"{settings.judged_for}"'),
+    }
+    yield from (f"{'' if given else '# '}{key} = {value}" for key, (given, value) in said.items())
 
 
 def _limits() -> Iterator[str]:

@@ -118,9 +118,18 @@ class Table:
             raise self.wrong(f'it wants a {key}, such as {key} = "{example}"')
         return text
 
-    def parsed(self, key: str, example: str, parse: Callable[[str], Value]) -> Value | None:
-        """Return a text as `parse` reads it, which raises `ValueError` with a sentence for people."""
-        text = self.text(key, example)
+    def parsed(
+        self, key: str, example: str, parse: Callable[[str], Value], *, number_too: bool = False
+    ) -> Value | None:
+        """Return a text as `parse` reads it, which raises `ValueError` with a sentence for people.
+
+        Parameters
+        ----------
+        number_too
+            Whether a number may stand there without quotes.
+        """
+        value = self.values.get(key)
+        text = f"{value!r}" if number_too and is_number(value) else self.text(key, example)
         if text is None:
             return None
         try:

@@ -13,9 +13,10 @@ from standback.light import contrast_ratio, luminance1, luminance1_of, nearest_i
 from standback.measure.again import Scene
 from standback.measure.details import representative
 from standback.measure.model import DetailMeasurement
+from standback.measure.notice import noticed_from_m
 from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
 from standback.numbers import distance, millimetres, ratio
-from standback.visibility import Target, carry_m, parts_of, target_of
+from standback.visibility import Target, parts_of, target_of
 
 RATIO_STEPS = (1.0, 1.3, 1.7, 2.2, 3.0, 4.0, 5.5, 7.0)
 MOST_RATIO = 21.0
@@ -92,8 +93,7 @@ def _widths(m: DetailMeasurement) -> tuple[float, ...]:
 
 def _resolve_m(patch: Detail, look: _Look, scene: Scene) -> float:
     """Return from where the patch, redrawn, is both noticed and told apart."""
-    luminance_cdm2 = scene.settings.luminance_cdm2
-    return min(carry_m(target, luminance_cdm2=luminance_cdm2) for target in _targets(patch, look, scene))
+    return min(noticed_from_m(target, scene.settings) for target in _targets(patch, look, scene))
 
 
 def _targets(patch: Detail, look: _Look, scene: Scene) -> Iterator[Target]:

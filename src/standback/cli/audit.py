@@ -7,7 +7,16 @@ import click
 from click.core import ParameterSource
 
 from standback import console
-from standback.cli.options import COUNT, GroupedCommand, Run, artwork_options, far_option, for_all, option
+from standback.cli.options import (
+    COUNT,
+    GroupedCommand,
+    Run,
+    artwork_options,
+    far_option,
+    for_all,
+    option,
+    sight_options,
+)
 from standback.cli.telling import tell
 from standback.errors import UsageError
 from standback.settings import Settings
@@ -44,6 +53,7 @@ Exit codes:
 @click.argument("artworks", nargs=-1, metavar="ARTWORK...")
 @artwork_options
 @far_option
+@sight_options
 @option(
     "--brief",
     "brief_path",
@@ -93,6 +103,9 @@ def audit(
     page: int,
     max_megapixels: float,
     far_m: float | None,
+    illuminance_lx: float,
+    age_years: float,
+    acuity_logmar: float,
     brief_path: str | None,
     gate: str,
     json_path: str | None,
@@ -107,7 +120,17 @@ def audit(
         raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
     from standback import batch, outputs
 
-    settings = Settings(size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels, gate=gate)
+    settings = Settings(
+        size=size,
+        far_m=far_m,
+        bleed_mm=bleed_mm,
+        page=page,
+        max_megapixels=max_megapixels,
+        gate=gate,
+        illuminance_lx=illuminance_lx,
+        age_years=age_years,
+        acuity_logmar=acuity_logmar,
+    )
     if brief_path is not None:
         settings = _with_brief(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from standback import console
-from standback.cli.options import GroupedCommand, Run, artwork_options, far_option, for_all, option
+from standback.cli.options import GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
 from standback.cli.telling import tell
 from standback.errors import ExitCode
 from standback.reports.wrapping import clean
@@ -30,6 +30,7 @@ standback audit poster.png --brief brief.toml
 @click.argument("artwork")
 @artwork_options
 @far_option
+@sight_options
 @option(
     "--output",
     "-o",
@@ -54,6 +55,9 @@ def brief(
     page: int,
     max_megapixels: float,
     far_m: float | None,
+    illuminance_lx: float,
+    age_years: float,
+    acuity_logmar: float,
     output_path: str | None,
     force: bool,
 ) -> int:
@@ -65,7 +69,16 @@ def brief(
     if output_path not in (None, STDOUT):
         output = outputs.Output(option="--output", given=output_path, force=force)
         outputs.check_outputs([output], [artwork])
-    settings = Settings(size=size, far_m=far_m, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels)
+    settings = Settings(
+        size=size,
+        far_m=far_m,
+        bleed_mm=bleed_mm,
+        page=page,
+        max_megapixels=max_megapixels,
+        illuminance_lx=illuminance_lx,
+        age_years=age_years,
+        acuity_logmar=acuity_logmar,
+    )
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         outcome = batch.audit_file(artwork, batch.Task(settings=settings, quiet_warnings=not run.debug))
@@ -74,7 +87,7 @@ def brief(
         return ExitCode.UNREADABLE if outcome.trace is None else ExitCode.BUG
     from standback.brief.starter import starter_brief
 
-    text = outputs.stamped(starter_brief(outcome.poster))
+    text = outputs.stamped(starter_brief(outcome.poster, settings))
     if output is None:
         console.out_utf8(text)
     else:

@@ -9,6 +9,7 @@ import click
 
 from standback import __version__
 from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
+from standback.sight import parse_acuity_logmar, parse_age_years, parse_light_lx
 
 MOST_DISTANCES = 8
 """Most distances in one walk-up (ours)."""
@@ -125,7 +126,7 @@ def for_all(function: Function) -> Function:
     return debug(version(function))
 
 
-_ARTWORK = "The artwork"
+_ARTWORK, _VIEWER = "The artwork", "The viewer"
 _ARTWORK_OPTIONS = (
     option(
         "--size",
@@ -171,9 +172,48 @@ def far_option(function: Function) -> Function:
     declare = option(
         "--from",
         "far_m",
-        heading="The viewer",
+        heading=_VIEWER,
         type=DISTANCE,
         help="How far away the viewer first meets the poster, such as 5m or 15ft. Left out: 5 m, or seven "
         "sheet diagonals where that is nearer.",
     )
     return declare(function)
+
+
+_SIGHT_OPTIONS = (
+    option(
+        "--light",
+        "illuminance_lx",
+        heading=_VIEWER,
+        type=Value("light", parse_light_lx),
+        default=150.0,
+        help="Light on the poster in lux. Left out: 150. As lit by standard (EN 12464-1): corridor 100, "
+        "waiting room 200, classroom 300, office 500; a wall often gets half of that. A dim café has 50, "
+        "a bright shop 1000.",
+    ),
+    option(
+        "--age",
+        "age_years",
+        heading=_VIEWER,
+        type=Value("years", parse_age_years),
+        default=30.0,
+        help="Age of the public in years: from 30 to 75 letters have to be larger and inks to stand off more. "
+        "Left out: 30.",
+    ),
+    option(
+        "--acuity",
+        "acuity_logmar",
+        heading=_VIEWER,
+        type=Value("acuity", parse_acuity_logmar),
+        default=0.0,
+        help="How sharp the public sees, with glasses if it wears them: 6/12, 20/40, 0.5 or 'logMAR 0.3' all say the "
+        "same. Better than 6/6 counts as 6/6. Left out: 6/6.",
+    ),
+)
+
+
+def sight_options(function: Function) -> Function:
+    """Declare the options that say who looks, and in what light; named as the fields of `Settings`."""
+    for declare in reversed(_SIGHT_OPTIONS):
+        function = declare(function)
+    return function

@@ -5,7 +5,7 @@ from pathlib import Path
 import click
 
 from standback import console
-from standback.cli.options import DISTANCES, GroupedCommand, artwork_options, for_all, option
+from standback.cli.options import DISTANCES, GroupedCommand, artwork_options, for_all, option, sight_options
 from standback.errors import ExitCode, UnreadableError
 from standback.reports.wrapping import clean
 from standback.settings import Settings
@@ -30,6 +30,7 @@ standback view poster.png --from 30ft,15ft -o walkup.png
     required=True,
     help="Distances to stand at, parted by commas, such as 10m,5m,2m or 30ft,15ft.",
 )
+@sight_options
 @option(
     "--output",
     "-o",
@@ -52,6 +53,9 @@ def view(
     page: int,
     max_megapixels: float,
     distances_m: tuple[float, ...],
+    illuminance_lx: float,
+    age_years: float,
+    acuity_logmar: float,
     output_path: str | None,
     force: bool,
 ) -> int:
@@ -61,7 +65,15 @@ def view(
     given = f"{Path(artwork).stem}-walkup.png" if output_path is None else output_path
     picture = outputs.Output(option="--output", given=given, force=force)
     outputs.check_outputs([picture], [artwork])
-    settings = Settings(size=size, bleed_mm=bleed_mm, page=page, max_megapixels=max_megapixels)
+    settings = Settings(
+        size=size,
+        bleed_mm=bleed_mm,
+        page=page,
+        max_megapixels=max_megapixels,
+        illuminance_lx=illuminance_lx,
+        age_years=age_years,
+        acuity_logmar=acuity_logmar,
+    )
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         try:
@@ -71,7 +83,8 @@ def view(
         from standback import eye
         from standback.reports.walkup import draw_walkup
 
-        pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
-        picture.write(draw_walkup(loaded, distances_m, pupil_mm=pupil_mm))
+        viewer = settings.viewer
+        pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.pupil_years)
+        picture.write(draw_walkup(loaded, distances_m, pupil_mm=pupil_mm, acuity_logmar=viewer.acuity_logmar))
     console.out(f"{clean(given)}\n")
     return ExitCode.GOOD

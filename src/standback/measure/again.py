@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 
-from standback import eye
 from standback.artwork import Artwork
 from standback.elements import Line, Srgb8
 from standback.measure.along import ratio_worst
@@ -11,6 +10,7 @@ from standback.measure.model import Measurement
 from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.redraw import found_again
 from standback.measure.seen import with_ring
+from standback.reading import pupil_mm_of
 from standback.settings import Settings, Station
 from standback.viewing import seen_crop
 from standback.visibility import NEAREST_M
@@ -96,10 +96,14 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
 def _with_seen(measured: Measurement, old: Line, patch: Artwork, scene: Scene, look: Look) -> Measurement:
     """Add what is seen from far and from the line's own station; carry is not looked for again."""
     target = target_of_ink(old, scene.artwork, scene.sheet, ink=look.ink, ground=look.ground)
-    pupil_mm = eye.pupil_diameter_mm(scene.settings.luminance_cdm2)
+    viewer = scene.settings.viewer
+    pupil_mm = pupil_mm_of(viewer, scene.settings)
     around = with_ring(measured.line, patch.trim_px)
     views = (
-        (station, seen_crop(patch, around, max(station.distance_m / look.enlarged, NEAREST_M), pupil_mm))
+        (
+            station,
+            seen_crop(patch, around, max(viewer.sharp_m(station.distance_m / look.enlarged), NEAREST_M), pupil_mm),
+        )
         for station in scene.places
         if station.name in ("far", measured.station)
     )

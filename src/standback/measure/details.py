@@ -9,11 +9,11 @@ from standback.artwork import Artwork
 from standback.elements import Box, Detail, Figure, Line
 from standback.light import luminance1
 from standback.measure.model import DetailMeasurement, SeenAt
-from standback.measure.notice import Adapting, target_of_ink
+from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
 from standback.measure.tiers import near_colours
 from standback.settings import Settings, Station
-from standback.visibility import Target, carry_m, element_jnd, parts_of
+from standback.visibility import Target, parts_of
 
 MOST_SAMPLES = 640
 """Of a larger patch the part with the most ink is looked at: its parts are alike (ours)."""
@@ -32,14 +32,13 @@ def measure_details(
 ) -> tuple[DetailMeasurement, ...]:
     """Measure every patch, in the order given: ids D01, D02, ... follow it."""
     main = max(figures, key=lambda figure: figure.area_share, default=None)
-    luminance_cdm2 = settings.luminance_cdm2
     measured = []
     for index, detail in enumerate(details, start=1):
         sample = representative(detail)
         whole = target_of_ink(sample, artwork, sheet)
         parts = parts_target(sample, artwork, sheet) if detail.pitch_mm is not None else whole
-        carry = carry_m(whole, luminance_cdm2=luminance_cdm2)
-        resolve = carry_m(parts, luminance_cdm2=luminance_cdm2) if parts is not whole else carry
+        carry = noticed_from_m(whole, settings)
+        resolve = noticed_from_m(parts, settings) if parts is not whole else carry
         measured.append(
             DetailMeasurement(
                 id=f"D{index:02d}",
@@ -50,7 +49,7 @@ def measure_details(
                 px_per_mm=artwork.px_per_mm,
                 carry_m=carry,
                 resolve_m=min(resolve, carry),
-                seen=tuple(_seen_at(parts, s, min(resolve, carry), carry, luminance_cdm2) for s in places),
+                seen=tuple(_seen_at(parts, s, min(resolve, carry), carry, settings) for s in places),
                 in_main_figure=main is not None and _inside(detail.box_px, main.box_px),
                 text_colour=detail.pitch_mm is None
                 and any(near_colours(detail.ink_srgb8, line.ink_srgb8) for line in lines),
@@ -98,13 +97,13 @@ def parts_target(detail: Detail, artwork: Artwork, sheet: Adapting) -> Target:
     )
 
 
-def _seen_at(parts: Target, station: Station, resolve_m: float, carry_m: float, luminance_cdm2: float) -> SeenAt:
+def _seen_at(parts: Target, station: Station, resolve_m: float, carry_m: float, settings: Settings) -> SeenAt:
     distance_m = station.distance_m
     return SeenAt(
         station=station.name,
         ratio=None,
         block_ratio=None,
-        jnd=element_jnd(parts, distance_m, luminance_cdm2=luminance_cdm2),
+        jnd=jnd_of(parts, distance_m, settings),
         css_px=None,
         state="reads" if resolve_m >= distance_m else "noticed" if carry_m >= distance_m else "lost",
     )

@@ -8,9 +8,9 @@ from standback.artwork import Artwork
 from standback.elements import Figure
 from standback.light import luminance1, srgb8_to_linear
 from standback.measure.model import FigureMeasurement, SeenAt
-from standback.measure.notice import Adapting
+from standback.measure.notice import Adapting, jnd_of, noticed_from_m
 from standback.settings import Settings, Station
-from standback.visibility import Target, carry_m, element_jnd, target_of
+from standback.visibility import Target, target_of
 
 
 def measure_figures(
@@ -21,11 +21,10 @@ def measure_figures(
     sheet: Adapting,
 ) -> tuple[FigureMeasurement, ...]:
     """Measure every figure, in the order given: ids F01, F02, ... follow it."""
-    luminance_cdm2 = settings.luminance_cdm2
     measured = []
     for index, figure in enumerate(figures, start=1):
         target = _target(figure, artwork, sheet)
-        carry = carry_m(target, luminance_cdm2=luminance_cdm2)
+        carry = noticed_from_m(target, settings)
         measured.append(
             FigureMeasurement(
                 id=f"F{index:02d}",
@@ -34,7 +33,7 @@ def measure_figures(
                 ratio_wanted=settings.limits.detail_ratio,
                 far_m=places[0].distance_m,
                 carry_m=carry,
-                seen=tuple(_seen_at(target, s, carry, luminance_cdm2) for s in places),
+                seen=tuple(_seen_at(target, s, carry, settings) for s in places),
                 name=None,
                 doubts=figure.doubts,
             )
@@ -62,12 +61,12 @@ def _target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
     )
 
 
-def _seen_at(target: Target, station: Station, carry_m: float, luminance_cdm2: float) -> SeenAt:
+def _seen_at(target: Target, station: Station, carry_m: float, settings: Settings) -> SeenAt:
     return SeenAt(
         station=station.name,
         ratio=None,
         block_ratio=None,
-        jnd=element_jnd(target, station.distance_m, luminance_cdm2=luminance_cdm2),
+        jnd=jnd_of(target, station.distance_m, settings),
         css_px=None,
         state="noticed" if carry_m >= station.distance_m else "lost",
     )

@@ -14,13 +14,13 @@ from standback.elements import Box, Line
 from standback.light import contrast_ratio
 from standback.measure.along import ratio_worst
 from standback.measure.model import Measurement, SeenAt, ViewerReach
-from standback.measure.notice import Adapting, target_of_ink
+from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.seen import block_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
-from standback.reading import reach_of
+from standback.reading import pupil_mm_of, reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.viewing import Seen, seen_crop, seen_sheet
-from standback.visibility import Target, carry_m, element_jnd
+from standback.visibility import Target
 
 CSS_PX_DEG = 0.0213
 """The CSS reference pixel as a visual angle: 1/96 in at 28 in (CSS Values and Units 3, 5.2)."""
@@ -65,20 +65,22 @@ def wanted_ratio(em_css_px: float, bold: bool, limits: Limits) -> float:
     return limits.large_text_ratio if em_css_px >= large_px else limits.text_ratio
 
 
-def _seen_from(artwork: Artwork, lines: Sequence[Line], station: Station, pupil_mm: float) -> Iterator[Seen]:
+def _seen_from(artwork: Artwork, lines: Sequence[Line], station: Station, settings: Settings) -> Iterator[Seen]:
     """Yield what is seen around each line: one sheet for all, or a crop each where that is less work.
 
     The near station is never simulated as a whole sheet.
     """
     sheet = artwork.trim_px
-    margin_px = round(artwork.px_per_mm * 1000 * station.distance_m * tan(radians(1.0)))
+    viewer = settings.viewer
+    distance_m, pupil_mm = viewer.sharp_m(station.distance_m), pupil_mm_of(viewer, settings)
+    margin_px = round(artwork.px_per_mm * 1000 * distance_m * tan(radians(1.0)))
     boxes = [with_ring(line, sheet) for line in lines]
     crops_area = sum(box.grown(margin_px, sheet).area for box in boxes)
     if station.name != "near" and crops_area > sheet.area:
-        whole = seen_sheet(artwork, station.distance_m, pupil_mm)
+        whole = seen_sheet(artwork, distance_m, pupil_mm)
         yield from (whole for _ in lines)
     else:
-        yield from (seen_crop(artwork, box, station.distance_m, pupil_mm) for box in boxes)
+        yield from (seen_crop(artwork, box, distance_m, pupil_mm) for box in boxes)
 
 
 def measure_lines(
@@ -99,7 +101,6 @@ def measure_lines(
     """
     entries = [entry or UNSAID for entry in said]
     places = stations(far_m)
-    pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
     measured = [
         measure_type(
             line,
@@ -122,7 +123,7 @@ def measure_lines(
     measured = [
         replace(
             m,
-            carry_m=carry_m(target, luminance_cdm2=settings.luminance_cdm2),
+            carry_m=noticed_from_m(target, settings),
             name=entry.name,
             role=entry.role,
             group=entry.group,
@@ -132,7 +133,7 @@ def measure_lines(
     ]
     seen: list[list[SeenAt]] = [[] for _ in lines]
     for station in places:
-        views = _seen_from(artwork, lines, station, pupil_mm)
+        views = _seen_from(artwork, lines, station, settings)
         for m, target, view, row in zip(measured, targets, views, seen, strict=True):
             row.append(see_line(m, view, target, station, artwork.trim_px, settings))
     return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))
@@ -191,7 +192,7 @@ def measure_type(
         em_mm=em_mm,
         px_per_mm=px_per_mm,
         inks=inks,
-        reach_m=reaches[settings.viewers[0].name],
+        reach_m=reaches[settings.judged_for],
         reach=tuple(ViewerReach(viewer=v.name, m=reaches[v.name]) for v in settings.viewers),
         limit_m=reaches[YOUNG_EYE.name],
         carry_m=0.0,
@@ -225,7 +226,7 @@ def see_line(
         station=station.name,
         ratio=seen_ratio(m.line, view),
         block_ratio=block_ratio(m.line, view, sheet),
-        jnd=element_jnd(target, distance_m / enlarged, luminance_cdm2=settings.luminance_cdm2),
+        jnd=jnd_of(target, distance_m / enlarged, settings),
         css_px=css_px(m.em_mm, distance_m),
         state=state_of(distance_m, reach_m=m.reach_m, limit_m=m.limit_m, carry_m=m.carry_m),
     )

@@ -9,7 +9,8 @@ from standback.artwork import Artwork
 from standback.elements import Srgb8
 from standback.light import luminance1
 from standback.measure.redraw import RIM_SAMPLES, Inked, redrawn, surroundings
-from standback.visibility import Target, target_of
+from standback.settings import Settings
+from standback.visibility import NOTICED_JND, Target, carry_m, element_jnd, target_of
 
 ADAPTING_PX_PER_MM = 1.0
 """The eye adapts to averages over half a degree: this fine is fine enough for them (ours)."""
@@ -31,6 +32,24 @@ def adapting(artwork: Artwork) -> Adapting:
         sheet1=np.asarray(luminance1(level.linear), dtype=np.float32),
         px_per_mm=artwork.px_per_mm / level.scale,
     )
+
+
+def jnd_of(target: Target, distance_m: float, settings: Settings) -> float:
+    """Return how many times above the threshold of detection the viewer sees an element.
+
+    Less sharp eyes see it as from farther away (science of angles, first order), and those that make use
+    of less contrast less far above their threshold.
+    """
+    viewer = settings.viewer
+    jnd = element_jnd(target, viewer.sharp_m(distance_m), luminance_cdm2=settings.luminance_cdm2)
+    return jnd * viewer.contrast_factor
+
+
+def noticed_from_m(target: Target, settings: Settings) -> float:
+    """Return the farthest distance in m from which the viewer notices an element."""
+    viewer = settings.viewer
+    wanted_jnd = NOTICED_JND / viewer.contrast_factor
+    return carry_m(target, luminance_cdm2=settings.luminance_cdm2, wanted_jnd=wanted_jnd) / viewer.sharp_m(1.0)
 
 
 def target_of_ink(

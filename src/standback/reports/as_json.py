@@ -35,6 +35,7 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
             "settings": {
                 **fields_of(run),
                 "brief": _brief(run.brief),
+                "viewers": run.viewers,
                 "luminance_cdm2": run.luminance_cdm2,
                 "young_eye": settings.YOUNG_EYE,
                 "constants": {**_constants(), **(constants or {})},
@@ -76,7 +77,8 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
         "artwork": poster.artwork,
         "far_assumed": poster.far_assumed,
         "stations": poster.stations,
-        "viewers": [_viewer(viewer, run.luminance_cdm2) for viewer in run.viewers],
+        "viewers": [_viewer(viewer, run.luminance_cdm2) for viewer in poster.viewers],
+        "judged_for": poster.judged_for,
         "elements": [
             *(_line(m) for m in poster.elements),
             *(_detail(m) for m in poster.details),
@@ -114,7 +116,7 @@ def _remark(index: int, remark: Remark, facts: ArtworkFacts) -> dict[str, Any]:
 
 
 def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
-    pupil_mm = eye.pupil_diameter_mm(luminance_cdm2, age_years=viewer.age_years)
+    pupil_mm = eye.pupil_diameter_mm(luminance_cdm2, age_years=viewer.pupil_years)
     return {**fields_of(viewer), "pupil_mm": pupil_mm}
 
 

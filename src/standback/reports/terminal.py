@@ -81,6 +81,7 @@ def _poster(page: _Page, poster: PosterReport) -> list[str]:
     lines += ["", *page.text(poster.summary)]
     if poster.elements:
         lines += ["", page.style("Walk-up", _BOLD), *_walk_up(page, poster)]
+        lines += page.text(words.other_viewers(poster), indent=_INDENT, style=_FAINT)
     lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=_BOLD)]
     for finding in poster.findings:
         lines += [*_finding(page, finding, poster), ""]
@@ -143,6 +144,8 @@ def _finding(page: _Page, finding: Finding, poster: PosterReport) -> Iterator[st
     ]
     for text in said:
         yield from page.text(text, indent=_FINDING_INDENT)
+    if not waived:
+        yield from page.text(words.other_viewers_reach(finding, poster), indent=_FINDING_INDENT, style=_FAINT)
 
 
 def _remarks(page: _Page, poster: PosterReport) -> Iterator[str]:

@@ -97,7 +97,25 @@ class _Panel:
         return self.height + _CAPTION_GAP + _height(self.caption)
 
 
-def draw_walkup(artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: float) -> bytes:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Look:
+    """Whose eye it is: its pupil, and how many times farther away one of 6/6 would see as little."""
+
+    pupil_mm: float
+    blunt: float
+
+    @property
+    def acuity(self) -> str:
+        return f"6/{6 * self.blunt:.3g}"
+
+    @property
+    def by(self) -> str:
+        return f" by an eye of {self.acuity}" if self.blunt > 1 else ""
+
+
+def draw_walkup(
+    artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: float, acuity_logmar: float = 0.0
+) -> bytes:
     """Draw the walk-up picture.
 
     For each distance the sheet as the eye's optics leave it, all at one size; and the sheet sharp, at
@@ -110,6 +128,8 @@ def draw_walkup(artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: flo
         From where the sheet is looked at; drawn in the order given.
     pupil_mm
         Pupil diameter of the viewer.
+    acuity_logmar
+        Acuity of the viewer, 0 for 6/6: a less sharp eye sees as one of 6/6 does from farther away.
 
     Returns
     -------
@@ -118,12 +138,13 @@ def draw_walkup(artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: flo
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
     size = _fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
-    pairs = [(_seen_panel(artwork, d, pupil_mm, size), _sharp_panel(artwork, d)) for d in distances_m]
+    look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0))
+    pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
     if artwork.width_mm <= _WIDEST_BESIDE * artwork.height_mm:
         hung = _side_by_side(pairs)
     else:
         hung = _one_below_the_other(pairs)
-    return as_png(_composed(artwork, distances_m, hung), SCREEN_PPI)
+    return as_png(_composed(artwork, distances_m, hung, look), SCREEN_PPI)
 
 
 Hung = list[tuple[int, int, _Panel]]
@@ -152,10 +173,10 @@ def _one_below_the_other(pairs: Sequence[tuple[_Panel, _Panel]]) -> Hung:
     return hung
 
 
-def _composed(artwork: Artwork, distances_m: Sequence[float], hung: Hung) -> Image.Image:
+def _composed(artwork: Artwork, distances_m: Sequence[float], hung: Hung, look: _Look) -> Image.Image:
     """Draw head, sheets and foot on a wall that holds them."""
     room = max(_FOOT_COLUMN_PX, *(x + panel.width for x, _, panel in hung))
-    head = _head(artwork, distances_m, room)
+    head = _head(artwork, distances_m, room, look)
     top = _MARGIN + _height(head) + _HEAD_GAP
     rule = top + max(y + panel.depth for _, y, panel in hung) + _FOOT_GAP
     foot = _foot(room)
@@ -202,7 +223,7 @@ def _wrapped(text: str, size_px: int, room: float, colour: Colour) -> Iterator[_
         yield _Row(text=line, size_px=size_px, colour=colour)
 
 
-def _head(artwork: Artwork, distances_m: Sequence[float], room: int) -> tuple[_Row, ...]:
+def _head(artwork: Artwork, distances_m: Sequence[float], room: int, look: _Look) -> tuple[_Row, ...]:
     trade = trade_size_of(artwork.width_mm, artwork.height_mm)
     size = f"{artwork.width_mm:.0f} × {artwork.height_mm:.0f} mm"
     places = joined([distance(d) for d in distances_m])
@@ -219,11 +240,11 @@ def _fitted(artwork: Artwork, long_px: int) -> Size:
     return max(1, round(artwork.width_mm * scale)), max(1, round(artwork.height_mm * scale))
 
 
-def _seen_panel(artwork: Artwork, distance_m: float, pupil_mm: float, size: Size) -> _Panel:
+def _seen_panel(artwork: Artwork, distance_m: float, look: _Look, size: Size) -> _Panel:
     """Draw the sheet as seen, with as much of the wall around it as has been looked at."""
     width, height = size
     trim = artwork.trim_px
-    seen = seen_on_wall(artwork, distance_m, pupil_mm, shown_px=max(size))
+    seen = seen_on_wall(artwork, distance_m * look.blunt, look.pupil_mm, shown_px=max(size))
     samples_x = trim.width / seen.scale_px / width
     samples_y = trim.height / seen.scale_px / height
     left = (trim.x0 - seen.origin_px[0]) / seen.scale_px
@@ -259,9 +280,9 @@ def _fade(side: int, blur: int) -> Picture:
     return np.asarray(1 - outside**2, dtype=np.float32)
 
 
-def _sharp_panel(artwork: Artwork, distance_m: float) -> _Panel:
+def _sharp_panel(artwork: Artwork, distance_m: float, look: _Look) -> _Panel:
     """Draw the sheet itself at the visual angle it has from a distance, or its middle."""
-    px_per_mm = READER_MM / (1000 * distance_m) * SCREEN_PPI / MM_PER_INCH
+    px_per_mm = READER_MM / (1000 * distance_m * look.blunt) * SCREEN_PPI / MM_PER_INCH
     size = _fitted(artwork, max(1, round(px_per_mm * max(artwork.width_mm, artwork.height_mm))))
     whole = max(size) <= _SHARP_LONG_PX
     width, height = size if whole else _fitted(artwork, _SHARP_LONG_PX)
@@ -270,6 +291,9 @@ def _sharp_panel(artwork: Artwork, distance_m: float) -> _Panel:
     half_x, half_y = columns * width / size[0] / 2, rows * height / size[1] / 2
     part = (columns / 2 - half_x, rows / 2 - half_y, columns / 2 + half_x, rows / 2 + half_y)
     what = "As large as it looks" if whole else "Its middle, as large as it looks"
+    if look.blunt > 1:
+        what = "So small that you see it as" if whole else "Its middle, so small that you see it as"
+        what = f"{what} {look.acuity} does"
     caption = f"{what} from {distance(distance_m)} when you sit 60 cm from the screen."
     return _Panel(
         picture=Image.fromarray(linear_to_srgb8(_resized(linear, (width, height), part))),

@@ -7,6 +7,7 @@ from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Sev
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres
 from standback.places import BoxMm, place_in_words
+from standback.settings import LOW_VISION, YOUNG_YEARS, Viewer
 from standback.sheet import trade_size_of
 
 CAUTION = "standback is no substitute for the codes and licensed practice that govern safety and accessibility signs."
@@ -90,7 +91,57 @@ def tally(findings: Sequence[Finding]) -> str:
 def judged_for(poster: PosterReport) -> str:
     """Return the far distance, and whether it was assumed or given."""
     how = "assumed; say --from to change it" if poster.far_assumed else "given"
-    return f"judged for a viewer {distance(poster.stations[0].distance_m)} away ({how})"
+    who = next(viewer for viewer in poster.viewers if viewer.name == poster.judged_for)
+    sight = viewer(who)
+    one = "a viewer" if sight == _PUBLIC else f"a viewer of {sight}"
+    return f"judged for {one} {distance(poster.stations[0].distance_m)} away ({how})"
+
+
+_PUBLIC = "the public"
+
+
+def viewer(who: Viewer) -> str:
+    """Return who looks: "the public", "low vision (6/12)", "75 years"."""
+    acuity = f"6/{6 * 10**who.acuity_logmar:.3g}" if who.acuity_logmar > 0 else ""
+    age = f"{who.age_years:g} years" if who.age_years > YOUNG_YEARS else ""
+    sight = ", ".join(part for part in (age, acuity) if part)
+    return f"low vision ({sight})" if who.name == LOW_VISION.name else sight or _PUBLIC
+
+
+READ = ("faint-text", "short-reach", "read-late")
+"""The checks on whose findings it matters how far the other viewers read."""
+
+
+def other_viewers_reach(finding: Finding, poster: PosterReport) -> str:
+    """Return from where the viewers that do not decide read the worst line of a finding."""
+    line = next((line for line in poster.elements if line.id in finding.elements[:1]), None)
+    if line is None or finding.check not in READ:
+        return ""
+    others = [who for who in poster.viewers if who.name != poster.judged_for]
+    reach_m = {reach.viewer: reach.m for reach in line.reach}
+    said = [
+        f"{viewer(who)} {'reads ' if index == 0 else ''}from {distance(reach_m[who.name])}"
+        if reach_m[who.name] > 0
+        else f"{viewer(who)} not at all"
+        for index, who in enumerate(others)
+        if who.name in reach_m
+    ]
+    return f"Other eyes: {', '.join(said)}." if said else ""
+
+
+def other_viewers(poster: PosterReport) -> str:
+    """Return how many lines the other viewers read from where they should be read, "" if as many."""
+    lines = poster.elements
+    counts = {
+        who.name: sum(reach.m >= line.station_m for line in lines for reach in line.reach if reach.viewer == who.name)
+        for who in poster.viewers
+    }
+    decides = sum(line.reach_m >= line.station_m for line in lines)
+    others = [who for who in poster.viewers if who.name != poster.judged_for]
+    if all(counts[who.name] == decides for who in others):
+        return ""
+    first, *rest = (f"{viewer(who)} reads {counts[who.name]}" for who in others)
+    return f"Other eyes: {', '.join([f'{first} of {len(lines)} from where it should', *rest])}."
 
 
 def sheet(facts: ArtworkFacts) -> str:
