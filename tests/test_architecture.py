@@ -38,7 +38,8 @@ ROOMS: dict[str, set[str]] = {
     "data": {"sheet"},  # the settings hold a sheet size
     # the stages, in the order of the flow
     "artwork": {"data", "light", "sheet"},
-    "viewing": {"data", "light", "sheet", "eye", "artwork"},
+    "sampling": {"data", "light", "artwork"},
+    "viewing": {"data", "light", "sheet", "eye", "artwork", "sampling"},
     "reading": {"data", "eye"},
     "letters": {"data", "eye", "reading"},
     "visibility": {"light", "sensitivity", "merging"},

@@ -3,26 +3,26 @@
 Everything is linear light. Only this module knows seen samples; whoever asks does so in original pixels.
 """
 
-from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cache
-from math import sqrt
 
 import numpy as np
 import numpy.typing as npt
 from scipy import fft
 
-from standback.artwork.model import Artwork, Level
+from standback.artwork.model import Artwork
 from standback.elements import Box
 from standback.eye import cutoff_cpd, eye_mtf
-from standback.light import LUMINANCE_WEIGHTS, luminance1, srgb8_to_linear
+from standback.light import luminance1
+from standback.sampling import Averaged, halving_transfer
 from standback.sheet import px_per_deg
 
 Picture = npt.NDArray[np.float32]
 
-SAMPLES_PER_DEG = 480.0
-"""Four times what the finest cones resolve (ours). Averaging over boxes folds detail near the sampling
-rate back into what is seen; at this rate the worst hatching leaves a moiré of about 1 % contrast."""
+SAMPLES_PER_DEG = 400.0
+"""Averaging over boxes goes no coarser than this; one halving by a smoother low-pass follows (ours).
+
+Boxes alone would have to stay at 480 to leave no more than 1 % of moiré of the worst hatching. 200 is still
+more than three times what the finest cones resolve."""
 SURROUND_DEG = 1.0
 """Artwork, mirror or wall around what is looked at (ours): light from farther away is under 0.1 %."""
 WALL_LUMINANCE1 = 0.5
@@ -30,12 +30,14 @@ WALL_LUMINANCE1 = 0.5
 SAMPLES_PER_SHOWN_PX = 3
 """Samples to each pixel of a picture that is only shown (ours): fewer leave a moiré of fine hatching."""
 
-_LEAST_BOX_TRANSFER = 0.1
-"""Dividing by what a box let through stays harmless near its zeros (ours): a box of one sample has 0.4."""
+_LEAST_TRANSFER = 0.1
+"""Dividing by what averaging let through stays harmless near its zeros (ours): a box of one sample has 0.4."""
 _ROWS_AT_A_TIME = 256
 
 
-def see(linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: float = 0.0) -> Picture:
+def see(
+    linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: float = 0.0, halved: bool = False
+) -> Picture:
     """Return a picture as the eye's optics pass it on.
 
     Parameters
@@ -49,6 +51,8 @@ def see(linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: f
     box_deg
         Side of the box in degrees over which the caller averaged the picture; what it cost is given
         back. 0 for a picture that was sampled point by point.
+    halved
+        Whether it was then halved by `sampling.halved`, whose cost is given back too.
 
     Returns
     -------
@@ -66,7 +70,7 @@ def see(linear: npt.ArrayLike, px_per_deg: float, pupil_mm: float, *, box_deg: f
         raise ValueError("px_per_deg must be above 0 and box_deg not below 0")
     height, width = picture.shape[:2]
     lengths = _fast_length(height, px_per_deg), _fast_length(width, px_per_deg)
-    transfer = _transfer(lengths, px_per_deg, pupil_mm, box_deg)
+    transfer = _transfer(lengths, px_per_deg, pupil_mm, box_deg, halved)
     if picture.ndim == 2:
         return _see_plane(picture, lengths, transfer)
     return np.stack([_see_plane(plane, lengths, transfer) for plane in np.moveaxis(picture, 2, 0)], axis=2)
@@ -86,17 +90,21 @@ def _see_plane(plane: Picture, lengths: tuple[int, int], transfer: Picture) -> P
     return seen
 
 
-def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg: float) -> Picture:
-    """Return the eye's transfer over the box's at the frequencies of a cosine spectrum, up to diffraction."""
-    fy, fx = (np.arange(n, dtype=np.float32) * np.float32(per_deg / (2 * n)) for n in lengths)
+def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg: float, halved: bool) -> Picture:
+    """Return the eye's transfer over the averaging's at the frequencies of a cosine spectrum, up to diffraction."""
     end_cpd = cutoff_cpd(pupil_mm)
+    fy, fx = (np.arange(n, dtype=np.float32) * np.float32(per_deg / (2 * n)) for n in lengths)
     fy, fx = fy[fy < end_cpd], fx[fx < end_cpd]
-    box_y, box_x = np.sinc(fy * np.float32(box_deg)), np.sinc(fx * np.float32(box_deg))
+    averaged_y, averaged_x = (np.sinc(f * np.float32(box_deg)) for f in (fy, fx))
+    if halved:
+        averaged_y, averaged_x = (
+            averaged * halving_transfer(f / (2 * per_deg)) for averaged, f in ((averaged_y, fy), (averaged_x, fx))
+        )
     transfer = np.empty((len(fy), len(fx)), dtype=np.float32)
     for top in range(0, len(fy), _ROWS_AT_A_TIME):
         part = slice(top, top + _ROWS_AT_A_TIME)
-        box = np.maximum(box_y[part, None] * box_x, _LEAST_BOX_TRANSFER)
-        transfer[part] = eye_mtf(np.hypot(fy[part, None], fx), pupil_mm) / box
+        let_through = np.maximum(averaged_y[part, None] * averaged_x, _LEAST_TRANSFER)
+        transfer[part] = eye_mtf(np.hypot(fy[part, None], fx), pupil_mm) / let_through
     return transfer
 
 
@@ -201,12 +209,12 @@ def seen_crop(artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, co
     Looks at one degree of real artwork more on every side, and at a mirror where the sheet ends. What
     comes back covers the box and at least one sample around it, within the trim.
     """
-    averaged = _Averaged.at_most(artwork, _scale_for(artwork, distance_m))
+    averaged = _sampled(artwork, distance_m)
     per_deg = px_per_deg(artwork.px_per_mm, distance_m)
     scale = averaged.scale
     around = averaged.samples(box, round(SURROUND_DEG * per_deg))
     wanted = averaged.samples(box, scale)
-    linear = see(averaged.linear(around, colour), per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg)
+    linear = _seen(averaged, averaged.linear(around, colour), per_deg, pupil_mm)
     trim = artwork.trim_px
     return Seen(
         linear=linear[wanted.y0 - around.y0 : wanted.y1 - around.y0, wanted.x0 - around.x0 : wanted.x1 - around.x0],
@@ -230,7 +238,7 @@ def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_
     """
     long_px = max(artwork.trim_px.width, artwork.trim_px.height)
     shown_scale = long_px // (SAMPLES_PER_SHOWN_PX * shown_px)
-    averaged = _Averaged.at_most(artwork, max(_scale_for(artwork, distance_m), shown_scale))
+    averaged = _sampled(artwork, distance_m, shown_scale)
     per_deg = px_per_deg(artwork.px_per_mm, distance_m)
     scale = averaged.scale
     # half of it on this side of the mirror; no wider than the sheet where the sheet is but a speck
@@ -239,7 +247,7 @@ def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_
     hung = np.full((len(sheet) + 2 * wall, sheet.shape[1] + 2 * wall, 3), WALL_LUMINANCE1, np.float32)
     hung[wall:-wall, wall:-wall] = sheet
     return Seen(
-        linear=see(hung, per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg),
+        linear=_seen(averaged, hung, per_deg, pupil_mm),
         scale_px=scale,
         origin_px=(artwork.trim_px.x0 - wall * scale, artwork.trim_px.y0 - wall * scale),
         px_per_deg=per_deg / scale,
@@ -252,102 +260,23 @@ def unblurred_sheet(artwork: Artwork, *, shown_px: int) -> Picture:
     `SAMPLES_PER_SHOWN_PX` are left on its long side; an artwork of fewer pixels comes as it is.
     """
     long_px = max(artwork.trim_px.width, artwork.trim_px.height)
-    averaged = _Averaged.at_most(artwork, max(1, long_px // (SAMPLES_PER_SHOWN_PX * shown_px)))
+    averaged = Averaged.at_most(artwork, max(1, long_px // (SAMPLES_PER_SHOWN_PX * shown_px)))
     return averaged.linear(averaged.samples(artwork.trim_px, 0), colour=True)
 
 
-def _scale_for(artwork: Artwork, distance_m: float) -> int:
-    """Return the most original pixels a sample may average and still leave `SAMPLES_PER_DEG`."""
-    return max(1, int(px_per_deg(artwork.px_per_mm, distance_m) / SAMPLES_PER_DEG))
+def _sampled(artwork: Artwork, distance_m: float, least_scale: int = 1) -> Averaged:
+    """Choose the grid on which the sheet is seen: no coarser than the eye asks, unless it is shown so coarsely."""
+    per_deg = px_per_deg(artwork.px_per_mm, distance_m)
+    blocks = max(1, int(per_deg / SAMPLES_PER_DEG), least_scale // 2)
+    halved = per_deg / blocks >= SAMPLES_PER_DEG or least_scale > 1
+    return Averaged.at_most(artwork, blocks, halved=halved)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Averaged:
-    """The trimmed sheet on a grid of samples from its corner, each a block of `scale` original pixels."""
-
-    artwork: Artwork
-    level: Level | None
-    scale: int
-
-    @classmethod
-    def at_most(cls, artwork: Artwork, scale: int) -> "_Averaged":
-        """Choose the grid nearest to `scale` that whole blocks of a level (or of pixels) can make."""
-        level = max(
-            (level for level in artwork.levels if level.scale <= scale),
-            key=lambda level: (scale // level.scale * level.scale, level.scale),
-            default=None,
-        )
-        block = scale // level.scale if level else scale
-        return cls(artwork=artwork, level=level, scale=block * (level.scale if level else 1))
-
-    @property
-    def box_px(self) -> float:
-        """Side of the box whose transfer that of the blocks is, in original pixels.
-
-        n pixels at a pitch of 1 are points on the lattice: averaging them costs what a box of
-        sqrt(n² - 1) costs (equal to the second order), and nothing for n = 1.
-        """
-        return sqrt(self.scale**2 - 1)
-
-    def samples(self, box: Box, margin_px: int) -> Box:
-        """Return the samples that touch a box grown by a margin, within the trim."""
-        trim, scale = self.artwork.trim_px, self.scale
-        grown = box.grown(margin_px, trim)
-        height, width = self.level.linear.shape[:2] if self.level else (trim.height, trim.width)
-        block = scale // (self.level.scale if self.level else 1)
-        # a level may leave out the last pixels that fill no sample of its own
-        x1 = min(-(-(grown.x1 - trim.x0) // scale), -(-width // block))
-        y1 = min(-(-(grown.y1 - trim.y0) // scale), -(-height // block))
-        x0 = min((grown.x0 - trim.x0) // scale, x1 - 1)
-        y0 = min((grown.y0 - trim.y0) // scale, y1 - 1)
-        return Box(x0=x0, y0=y0, x1=x1, y1=y1)
-
-    def linear(self, samples: Box, colour: bool) -> Picture:
-        """Return the samples' linear light: (h, w) luminance, or (h, w, 3) with `colour`."""
-        shape = (samples.height, samples.width, 3) if colour else (samples.height, samples.width)
-        linear = np.empty(shape, dtype=np.float32)
-        row = 0
-        for strip in self._strips(samples, colour):
-            linear[row : row + len(strip)] = strip
-            row += len(strip)
-        return linear
-
-    def _strips(self, samples: Box, colour: bool) -> Iterator[Picture]:
-        """Yield the samples in strips of rows, so that a large file never stands in memory as floats."""
-        source_scale = self.level.scale if self.level else 1
-        block = self.scale // source_scale
-        rows = max(1, _ROWS_AT_A_TIME // block)
-        columns = slice(samples.x0 * block, samples.x1 * block)
-        for top in range(samples.y0, samples.y1, rows):
-            part = slice(top * block, min(top + rows, samples.y1) * block)
-            if self.level:
-                linear = self.level.linear[part, columns]
-                yield _block_means(linear if colour else luminance1(linear), block)
-            else:
-                trim = self.artwork.trim_px
-                codes = self.artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1][part, columns]
-                yield _block_means(srgb8_to_linear(codes) if colour else _luminance_of_codes(codes), block)
-
-
-def _block_means(linear: Picture, block: int) -> Picture:
-    """Average whole blocks of samples; blocks cut by the far edges average what they have."""
-    for axis in (0, 1):
-        if block > 1:
-            starts = np.arange(0, linear.shape[axis], block)
-            counts = np.diff(np.append(starts, linear.shape[axis])).astype(np.float32)
-            counts = counts.reshape([-1 if a == axis else 1 for a in range(linear.ndim)])
-            sums: Picture = np.add.reduceat(linear, starts, axis=axis)
-            linear = np.divide(sums, counts, dtype=np.float32)
-    return linear
-
-
-@cache
-def _weighted_tables() -> Picture:
-    """(3, 256) what each code of each channel adds to the luminance."""
-    return (LUMINANCE_WEIGHTS[:, None] * srgb8_to_linear(np.arange(256), np.float64)).astype(np.float32)
-
-
-def _luminance_of_codes(codes: npt.NDArray[np.uint8]) -> Picture:
-    red, green, blue = _weighted_tables()
-    luminance: Picture = red[codes[..., 0]] + green[codes[..., 1]] + blue[codes[..., 2]]
-    return luminance
+def _seen(averaged: Averaged, linear: Picture, per_deg: float, pupil_mm: float) -> Picture:
+    return see(
+        linear,
+        per_deg / averaged.scale,
+        pupil_mm,
+        box_deg=averaged.box_px / per_deg,
+        halved=averaged.halved,
+    )
