@@ -37,11 +37,10 @@ def halved(picture: Picture, axis: int) -> Picture:
     Two samples more on either side are wanted than it stands for: (2 n + 4) come in, n go out.
     """
     count = picture.shape[axis] // 2 - _BEYOND
-    total = None
-    for offset, weight in enumerate(HALVING):
-        part = picture[(slice(None),) * axis + (slice(offset, offset + 2 * count, 2),)]
-        total = part * weight if total is None else np.add(total, part * weight, out=total)
-    assert total is not None
+    parts = [picture[(slice(None),) * axis + (slice(n, n + 2 * count, 2),)] for n in range(len(HALVING))]
+    total: Picture = parts[0] * HALVING[0]
+    for part, weight in zip(parts[1:], HALVING[1:], strict=True):
+        total += part * weight
     return total
 
 
