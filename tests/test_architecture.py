@@ -33,6 +33,7 @@ ROOMS: dict[str, set[str]] = {
     "sheet": set(),
     "sight": set(),
     "eye": set(),
+    "colour_vision": {"light"},
     "sensitivity": set(),
     "merging": set(),
     "data": {"sheet"},  # the settings hold a sheet size
@@ -45,9 +46,10 @@ ROOMS: dict[str, set[str]] = {
     "visibility": {"light", "sensitivity", "merging"},
     "find": {"data", "light", "artwork"},
     "measure": {
-        "data", "light", "eye", "artwork", "viewing", "reading", "visibility", "find",  # find: a redrawn line
+        "data", "light", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
+        "find",  # a redrawn line is found again
     },
-    "checks": {"data", "light", "measure"},  # measure: which colours a viewer takes for the same
+    "checks": {"data", "light", "colour_vision", "measure"},  # measure: which colours a viewer takes for the same
     "brief": {"data", "sheet", "sight", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
@@ -59,7 +61,7 @@ ROOMS: dict[str, set[str]] = {
     },
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
-        "data", "checks", "light", "sheet", "eye", "artwork", "viewing", "letters", "reading",
+        "data", "checks", "light", "colour_vision", "sheet", "eye", "artwork", "viewing", "letters", "reading",
     },  # reading: what share of the em letters are tall
     # the rim
     "outputs": {"data"},

@@ -115,6 +115,12 @@ class Limits:
     washed_out_dark_ratio, washed_out_light_ratio
         Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
         (computed from the eye's optics; a test derives them).
+    hue_ratio, hue_difference
+        Ink and ground at least so far apart in hue (CIEDE2000 at equal lightness), but in lightness under
+        this ratio, are told apart by hue alone (ours).
+    hue_tolerance
+        A ratio for other colour vision counts as fallen only if it is short by more than this share (ours):
+        published models of colour vision differ by a few per cent.
     hairline_mm, reversed_hairline_mm
         Thinnest printable stroke: 0.25 pt positive (printers' guidance), 0.007 in reversed out of a solid
         (SWOP, 11th edition, 2007).
@@ -147,6 +153,9 @@ class Limits:
     reach_comfort: float = 2.0
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63
+    hue_ratio: float = 2.0
+    hue_difference: float = 20.0
+    hue_tolerance: float = 0.05
     hairline_mm: float = 0.09
     reversed_hairline_mm: float = 0.18
     hairline_least_px: float = 2.0

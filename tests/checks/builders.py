@@ -2,9 +2,10 @@
 
 import numpy as np
 
+from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.elements import Box, Line, Srgb8
 from standback.light import contrast_ratio
-from standback.measure.model import Measurement, SeenAt, ViewerReach
+from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 
 PX_PER_MM = 4.0
 FAR_M = 5.0
@@ -91,4 +92,8 @@ def measured(
             for name in STATIONS_M
         ),
         doubts=line.doubts,
+        vision=tuple(
+            VisionRatio(vision=vision, ratio=contrast_ratio_for(vision, line.ink_srgb8, line.ground_srgb8))
+            for vision in VISIONS
+        ),
     )

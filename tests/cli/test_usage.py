@@ -22,7 +22,7 @@ OPTIONS = {
         "--from", "--height", "--contrast", "--stroke", "--json", "--force", "--debug", "--version", "--help",
     },
     "view": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
+        "--as", "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
         "--force", "--debug", "--version", "--help",
     },
 }  # fmt: skip

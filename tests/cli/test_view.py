@@ -55,3 +55,16 @@ def test_a_dull_eye_sees_another_picture(program: Program, good: Path) -> None:
     ended = program("view", good, "--from", "3m", "--acuity", "good")
     assert ended.code == 2
     assert "write it as 6/12, 20/40, 0.5 or logMAR 0.3" in ended.err
+
+
+def test_the_poster_as_other_eyes_see_its_colours(program: Program, folder: Path) -> None:
+    Image.new("RGB", (420, 594), (200, 30, 30)).save("red.png")
+    middles = []
+    for vision in ([], ["--as", "protan"], ["--as", "tritan"]):
+        assert program("view", "red.png", "--size", "A2", "--from", "3m", "-o", "w.png", "--force", *vision).code == 0
+        with Image.open("w.png") as picture:
+            pixels = picture.convert("RGB")
+            middles.append(pixels.getpixel((pixels.width // 3, pixels.height // 2)))
+    assert middles[0] == (200, 30, 30)
+    assert len({*middles}) == 3
+    assert program("view", "red.png", "--size", "A2", "--from", "3m", "--as", "dog").code == 2

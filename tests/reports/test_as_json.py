@@ -122,6 +122,7 @@ def test_a_whole_element() -> None:
         "ratio_worst": 2.08327,
         "ratio_printed": None,
         "ratio_wanted": 4.5,
+        "vision": [],
         "tier": "support",
         "tier_from": "guess",
         "station": "mid",

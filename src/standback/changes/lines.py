@@ -106,7 +106,15 @@ class _Fault:
         """Return the lowest ratio of the lines measured again: in their worst windows where those fell short."""
         again = [new for m in self.lines if (new := self.again(m, look)) is not None]
         of_windows = any(check.id == "patchy-ground" for check in self.failed[self.lines[0].id])
-        return min((new.ratio_worst if of_windows else new.ratio for new in again), default=0.0)
+        ratios = [new.ratio_worst if of_windows else new.ratio for new in again]
+        if self.for_every_eye:
+            ratios += [seen.ratio for new in again for seen in new.vision]
+        return min(ratios, default=0.0)
+
+    @property
+    def for_every_eye(self) -> bool:
+        """Whether the worst line is lost to some for want of cones."""
+        return any(check.id == "hue-only" for check in self.failed[self.lines[0].id])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +125,8 @@ class _Proposal:
     def measured(self, fault: _Fault, and_taller: str | None = None) -> Offer:
         """Return what is offered: every line of the fault in these colours, and perhaps taller."""
         look = self.look
-        says = f"{self.says}: {ratio(fault.least_ratio(look))} measured again."
+        eyes = "for every kind of colour vision, " if fault.for_every_eye else ""
+        says = f"{self.says}: {ratio(fault.least_ratio(look))} {eyes}measured again."
         return Offer(
             says=says if and_taller is None else f"{says} {and_taller}",
             redraws=tuple(

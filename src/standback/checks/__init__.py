@@ -1,5 +1,6 @@
 """Measurements -> findings. `CHECKS` is the registry; its order is the order of causes."""
 
+from standback.checks.colour import HUE_ONLY
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
 from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
@@ -13,6 +14,7 @@ CHECKS: tuple[Check, ...] = (
     FAINT_TEXT,
     SHORT_REACH,
     PATCHY_GROUND,
+    HUE_ONLY,
     WASHED_OUT,
     FADES,
     READ_LATE,

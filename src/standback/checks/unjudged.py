@@ -7,7 +7,6 @@ from standback.measure.model import Measurements
 from standback.settings import Limits
 
 _NOT_MEASURED = {
-    "contrast for other colour vision is not measured": ("hue-only",),
     "the outline of the main figure is not measured": ("weak-outline",),
     "spacing is not measured": ("loose-spacing", "tight-spacing", "uneven-pair", "close-lines"),
     "grouping and placement are not measured": (

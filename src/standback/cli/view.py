@@ -32,6 +32,14 @@ standback view poster.png --from 30ft,15ft -o walkup.png
 )
 @sight_options
 @option(
+    "--as",
+    "vision",
+    heading="The viewer",
+    type=click.Choice(["protan", "deutan", "tritan"]),
+    help="Show the colours as a viewer sees them who lacks a kind of cone: protan (red-blind), deutan "
+    "(green-blind) or tritan (blue-blind).",
+)
+@option(
     "--output",
     "-o",
     "output_path",
@@ -56,6 +64,7 @@ def view(
     illuminance_lx: float,
     age_years: float,
     acuity_logmar: float,
+    vision: str | None,
     output_path: str | None,
     force: bool,
 ) -> int:
@@ -85,6 +94,7 @@ def view(
 
         viewer = settings.viewer
         pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.pupil_years)
-        picture.write(draw_walkup(loaded, distances_m, pupil_mm=pupil_mm, acuity_logmar=viewer.acuity_logmar))
+        png = draw_walkup(loaded, distances_m, pupil_mm=pupil_mm, acuity_logmar=viewer.acuity_logmar, vision=vision)
+        picture.write(png)
     console.out(f"{clean(given)}\n")
     return ExitCode.GOOD

@@ -9,11 +9,12 @@ import numpy as np
 from standback import eye
 from standback.artwork import Artwork
 from standback.brief.model import BriefLine, Where
+from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.doubts import Doubt
 from standback.elements import Box, Line
 from standback.light import contrast_ratio
 from standback.measure.along import ratio_worst
-from standback.measure.model import Measurement, SeenAt, ViewerReach
+from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.seen import block_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
@@ -197,6 +198,10 @@ def measure_type(
         limit_m=reaches[YOUNG_EYE.name],
         carry_m=0.0,
         seen=(),
+        vision=tuple(
+            VisionRatio(vision=vision, ratio=contrast_ratio_for(vision, line.ink_srgb8, line.ground_srgb8))
+            for vision in VISIONS
+        ),
         doubts=tuple(sorted({*line.doubts, *low_contrast})),
     )
 

@@ -40,6 +40,14 @@ class ViewerReach:
     m: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class VisionRatio:
+    """Ratio of ink to ground for viewers who lack a kind of cone: "protan", "deutan" or "tritan"."""
+
+    vision: str
+    ratio: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Measurement:
     """One line and its numbers. Lengths in mm on the sheet, distances in m, ratios unrounded.
@@ -48,6 +56,8 @@ class Measurement:
     ----------
     name, role, group, wording
         What the brief says of the line, None where it is silent.
+    vision
+        Its ratio for other colour vision.
     """
 
     id: str
@@ -79,6 +89,7 @@ class Measurement:
     role: str | None = None
     group: str | None = None
     wording: str | None = None
+    vision: tuple[VisionRatio, ...] = ()
 
     def at(self, station: str) -> SeenAt:
         """Return what is seen of the line from a station."""

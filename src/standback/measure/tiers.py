@@ -39,6 +39,14 @@ def near_colours(a: Srgb8, b: Srgb8) -> bool:
     return float(deltaE_ciede2000(first, second)) <= SAME_COLOUR_CIEDE2000
 
 
+def hue_difference(line: Line) -> float:
+    """Return how far ink and ground are apart in hue and chroma alone: CIEDE2000 at the ground's lightness."""
+    from skimage.color import deltaE_ciede2000, rgb2lab
+
+    ink, ground = rgb2lab(np.array([line.ink_srgb8, line.ground_srgb8], dtype=np.uint8))
+    return float(deltaE_ciede2000((ground[0], ink[1], ink[2]), ground))
+
+
 def same_style(a: Line, b: Line, limits: Limits) -> bool:
     """Whether two lines have the same ink, ground and size of type."""
     sizes_px = (em_px(a), em_px(b))

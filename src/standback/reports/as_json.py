@@ -122,12 +122,12 @@ def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
 
 _ELEMENT_KEYS = (
     *("id", "kind", "what", "found_by", "box_px", "box_mm", "angle_deg", "ink", "ground"),
-    *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "tier", "tier_from", "station"),
+    *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "vision", "tier", "tier_from", "station"),
     *("name", "role", "group", "wording", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
     *("letter_gap", "pair_gaps", "feature_mm", "pitch_mm", "reach_m", "reach", "limit_m"),
     *("carry_m", "resolve_m", "seen", "doubts", "confidence"),
 )
-_NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {"angle_deg": 0, "pair_gaps": [], "reach": []}
+_NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {"angle_deg": 0, "pair_gaps": [], "reach": [], "vision": []}
 """What an element says of a key that its kind does not have."""
 
 
@@ -192,6 +192,7 @@ def _line(m: Measurement) -> dict[str, Any]:
         "ratio": m.ratio,
         "ratio_worst": m.ratio_worst,
         "ratio_wanted": m.ratio_wanted,
+        "vision": m.vision,
         "tier": m.tier,
         "tier_from": m.tier_from,
         "station": m.station,

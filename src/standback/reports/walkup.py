@@ -9,6 +9,7 @@ import numpy.typing as npt
 from PIL import Image, ImageDraw
 
 from standback.artwork.model import Artwork
+from standback.colour_vision import IN_WORDS, as_seen_by
 from standback.light import linear_to_srgb8
 from standback.numbers import distance
 from standback.reports.lettering import Colour, as_png, length, letter
@@ -103,6 +104,11 @@ class _Look:
 
     pupil_mm: float
     blunt: float
+    vision: str | None
+
+    def coloured(self, linear: Picture) -> Picture:
+        """Return a picture in the colours that this eye sees."""
+        return linear if self.vision is None else np.asarray(as_seen_by(self.vision, linear), dtype=np.float32)
 
     @property
     def acuity(self) -> str:
@@ -110,11 +116,17 @@ class _Look:
 
     @property
     def by(self) -> str:
-        return f" by an eye of {self.acuity}" if self.blunt > 1 else ""
+        sight = f" by an eye of {self.acuity}" if self.blunt > 1 else ""
+        return sight + (f", in the colours of {self.vision} ({IN_WORDS[self.vision]}) vision" if self.vision else "")
 
 
 def draw_walkup(
-    artwork: Artwork, distances_m: Sequence[float], *, pupil_mm: float, acuity_logmar: float = 0.0
+    artwork: Artwork,
+    distances_m: Sequence[float],
+    *,
+    pupil_mm: float,
+    acuity_logmar: float = 0.0,
+    vision: str | None = None,
 ) -> bytes:
     """Draw the walk-up picture.
 
@@ -131,6 +143,9 @@ def draw_walkup(
     acuity_logmar
         Acuity of the viewer, 0 for 6/6: a less sharp eye sees as one of 6/6 does from farther away.
 
+    vision
+        Colour vision of the viewer, one of `colour_vision.VISIONS`; None for the ordinary one.
+
     Returns
     -------
     A PNG; same artwork, same bytes.
@@ -138,7 +153,7 @@ def draw_walkup(
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
     size = _fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
-    look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0))
+    look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision)
     pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
     if artwork.width_mm <= _WIDEST_BESIDE * artwork.height_mm:
         hung = _side_by_side(pairs)
@@ -256,7 +271,7 @@ def _seen_panel(artwork: Artwork, distance_m: float, look: _Look, size: Size) ->
         left + (width + blur) * samples_x,
         top + (height + blur) * samples_y,
     )
-    shown = _resized(seen.linear, (width + 2 * blur, height + 2 * blur), part)
+    shown = _resized(look.coloured(seen.linear), (width + 2 * blur, height + 2 * blur), part)
     fade = np.minimum.outer(_fade(height, blur), _fade(width, blur))[..., None]
     shown = WALL_LUMINANCE1 + (shown - WALL_LUMINANCE1) * fade
     long_mm = max(artwork.width_mm, artwork.height_mm)
@@ -286,7 +301,7 @@ def _sharp_panel(artwork: Artwork, distance_m: float, look: _Look) -> _Panel:
     size = _fitted(artwork, max(1, round(px_per_mm * max(artwork.width_mm, artwork.height_mm))))
     whole = max(size) <= _SHARP_LONG_PX
     width, height = size if whole else _fitted(artwork, _SHARP_LONG_PX)
-    linear = unblurred_sheet(artwork, shown_px=max(size))
+    linear = look.coloured(unblurred_sheet(artwork, shown_px=max(size)))
     rows, columns = linear.shape[:2]
     half_x, half_y = columns * width / size[0] / 2, rows * height / size[1] / 2
     part = (columns / 2 - half_x, rows / 2 - half_y, columns / 2 + half_x, rows / 2 + half_y)
