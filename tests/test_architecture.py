@@ -59,14 +59,18 @@ ROOMS: dict[str, set[str]] = {
     "pipeline": {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
+    "explain": {
+        "data", "light", "eye", "artwork", "reading", "visibility", "measure",
+    },  # the very functions that the audit goes by
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
-        "data", "checks", "light", "colour_vision", "sheet", "eye", "artwork", "viewing", "letters", "reading",
+        "data", "checks", "light", "colour_vision", "sheet", "eye", "artwork", "viewing", "letters", "explain",
+        "reading",
     },  # reading: what share of the em letters are tall
     # the rim
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
-    "batch": {"data", "artwork", "pipeline", "reports", "outputs"},
+    "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs"},
     "cli": {"data", "sheet", "sight", "eye", "letters", "checks", "brief", "reports", "outputs", "console", "batch"},
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip

@@ -20,6 +20,7 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.errors import UnreadableError
+from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
 from standback.outputs import is_our_picture
 from standback.settings import Settings
@@ -158,6 +159,26 @@ def audit_file(file: str, task: Task) -> Outcome:
     except Exception:
         return Unreadable(file=file, why=_OUR_FAULT, trace=traceback.format_exc())
     return Audited(poster=_numbers_only(poster), proof_png=proof_png)
+
+
+def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:
+    """Audit one artwork file, and tell how one element's numbers came about.
+
+    Raises
+    ------
+    UnreadableError
+        With one plain sentence that does not name the file.
+    UsageError
+        If there is no such element; the message tells which there are.
+    """
+    from standback.explain.element import explain
+    from standback.pipeline import audit_artwork
+
+    artwork = opened(file, settings)
+    try:
+        return explain(audit_artwork(artwork, settings), artwork, settings, element_id)
+    except MemoryError:
+        raise UnreadableError(_OUT_OF_MEMORY) from None
 
 
 def _numbers_only(poster: PosterReport) -> PosterReport:

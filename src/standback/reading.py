@@ -17,16 +17,26 @@ def pupil_mm_of(viewer: Viewer, settings: Settings) -> float:
 
 def reach_of(viewer: Viewer, settings: Settings, *, letter_mm: float, stroke_mm: float, ratio: float) -> float:
     """Return the farthest distance in m at which `viewer` reads such letters."""
-    return eye.reach_m(
-        height_mm=letter_mm,
-        stroke_mm=stroke_mm,
-        ratio=ratio,
-        k=viewer.k,
-        pupil_mm=pupil_mm_of(viewer, settings),
-        luminance_cdm2=settings.luminance_cdm2,
-        contrast_factor=viewer.contrast_factor,
-        acuity_logmar=viewer.acuity_logmar,
-    )
+    sight = _sight(viewer, settings)
+    return eye.reach_m(height_mm=letter_mm, stroke_mm=stroke_mm, ratio=ratio, **sight)
+
+
+def letters_before(
+    viewer: Viewer, settings: Settings, *, distance_m: float, letter_mm: float, stroke_mm: float, ratio: float
+) -> eye.LettersAt:
+    """Return what `viewer` wants of such letters from a distance: what `reach_of` goes by."""
+    sight = _sight(viewer, settings)
+    return eye.letters_at(distance_m, height_mm=letter_mm, stroke_mm=stroke_mm, ratio=ratio, **sight)
+
+
+def _sight(viewer: Viewer, settings: Settings) -> dict[str, float]:
+    return {
+        "k": viewer.k,
+        "pupil_mm": pupil_mm_of(viewer, settings),
+        "luminance_cdm2": settings.luminance_cdm2,
+        "contrast_factor": viewer.contrast_factor,
+        "acuity_logmar": viewer.acuity_logmar,
+    }
 
 
 def letter_mm_for(

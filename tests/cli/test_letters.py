@@ -78,6 +78,23 @@ def test_the_table_says_what_the_document_says(program: Program) -> None:
         assert re.search(rf"{re.escape(rule.name)} +{re.escape(rule.short_source)} +\d", ended.out)
 
 
+def test_who_looks_and_in_what_light_count(program: Program) -> None:
+    usual = read(program, "--from", "5m")["rows"][0]
+    dim = read(program, "--from", "5m", "--light", "30")["rows"][0]
+    aged = read(program, "--from", "5m", "--age", "75")["rows"][0]
+    blurred = read(program, "--from", "5m", "--acuity", "6/12")["rows"][0]
+    assert dim["public_mm"] > usual["public_mm"]
+    assert aged["public_mm"] == usual["older_mm"]
+    assert blurred["public_mm"] == usual["low_vision_mm"]
+    assert aged["limit_mm"] == usual["limit_mm"]
+    said = " ".join(
+        program("letters", "--from", "5m", "--light", "30lx", "--age", "80", "--acuity", "20/60").out.split()
+    )
+    assert "30 lx on the sheet, a public of 80 years, an acuity of logMAR 0.48 " in said
+    assert "older readers, of 80 years" in said
+    assert "readers of low vision, 6/18" in said
+
+
 def test_a_file(program: Program, folder: Path) -> None:
     assert program("letters", "--height", "20mm", "--json", "letters.json").code == 0
     first = Path("letters.json").read_bytes()

@@ -18,8 +18,13 @@ OPTIONS = {
         "--force", "--debug", "--version", "--help",
     },
     "checks": {"--debug", "--version", "--help"},
+    "explain": {
+        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--brief",
+        "--debug", "--version", "--help",
+    },
     "letters": {
-        "--from", "--height", "--contrast", "--stroke", "--json", "--force", "--debug", "--version", "--help",
+        "--from", "--height", "--contrast", "--stroke", "--light", "--age", "--acuity", "--json", "--force",
+        "--debug", "--version", "--help",
     },
     "view": {
         "--as", "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
@@ -45,6 +50,7 @@ def test_help_names_the_commands(program: Program) -> None:
         "audit",
         "brief",
         "checks",
+        "explain",
         "letters",
         "view",
     ]

@@ -5,6 +5,7 @@ import click
 from standback.cli.audit import audit
 from standback.cli.brief import brief
 from standback.cli.checks import checks
+from standback.cli.explain import explain
 from standback.cli.letters import letters
 from standback.cli.options import Run, for_all
 from standback.cli.view import view
@@ -38,5 +39,6 @@ def program(ctx: click.Context) -> int:
 program.add_command(audit)
 program.add_command(view)
 program.add_command(brief)
+program.add_command(explain)
 program.add_command(letters)
 program.add_command(checks)

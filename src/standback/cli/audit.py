@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import click
-from click.core import ParameterSource
 
 from standback import console
+from standback.cli.briefing import with_brief_of
 from standback.cli.options import (
     COUNT,
     GroupedCommand,
@@ -132,7 +132,7 @@ def audit(
         acuity_logmar=acuity_logmar,
     )
     if brief_path is not None:
-        settings = _with_brief(settings, brief_path, ctx)
+        settings = with_brief_of(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
     if proof_path is not None and len(files) > 1:
@@ -159,15 +159,6 @@ def audit(
     if refused is not None:
         raise refused
     return report.exit_code
-
-
-def _with_brief(settings: Settings, path: str, ctx: click.Context) -> Settings:
-    """Read the brief, and let what the command line itself says outrank it."""
-    from standback.brief.apply import with_brief
-    from standback.brief.load import load_brief
-
-    given = [name for name in ctx.params if ctx.get_parameter_source(name) is ParameterSource.COMMANDLINE]
-    return with_brief(settings, load_brief(path), given=given)
 
 
 def _audited(

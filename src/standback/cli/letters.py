@@ -5,7 +5,7 @@ import math
 import click
 
 from standback import console
-from standback.cli.options import DISTANCES, GroupedCommand, Value, for_all, option
+from standback.cli.options import DISTANCES, GroupedCommand, Value, for_all, option, sight_options
 from standback.errors import ExitCode, UsageError
 from standback.settings import Settings
 from standback.sheet import parse_length_mm
@@ -85,6 +85,7 @@ def _number(text: str) -> float:
     default=0.2,
     help="Width of the strokes as a share of the letter height: about 0.1 is light, 0.2 is bold. Left out: 0.2.",
 )
+@sight_options
 @option(
     "--json",
     "json_path",
@@ -99,6 +100,9 @@ def letters(
     height_mm: float | None,
     ratio: float,
     stroke_share: float,
+    illuminance_lx: float,
+    age_years: float,
+    acuity_logmar: float,
     json_path: str | None,
     force: bool,
 ) -> int:
@@ -115,7 +119,8 @@ def letters(
 
         output = outputs.Output(option="--json", given=json_path, force=force)
         outputs.check_outputs([output], [])
-    type_, settings = Type(ratio=ratio, stroke_share=stroke_share), Settings()
+    type_ = Type(ratio=ratio, stroke_share=stroke_share)
+    settings = Settings(illuminance_lx=illuminance_lx, age_years=age_years, acuity_logmar=acuity_logmar)
     if height_mm is not None:
         answer = reaches_of(height_mm, type_, settings)
     else:

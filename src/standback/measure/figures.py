@@ -23,7 +23,7 @@ def measure_figures(
     """Measure every figure, in the order given: ids F01, F02, ... follow it."""
     measured = []
     for index, figure in enumerate(figures, start=1):
-        target = _target(figure, artwork, sheet)
+        target = figure_target(figure, artwork, sheet)
         carry = noticed_from_m(target, settings)
         measured.append(
             FigureMeasurement(
@@ -41,7 +41,7 @@ def measure_figures(
     return tuple(measured)
 
 
-def _target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
+def figure_target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
     """Return the figure in its mean colour against its surroundings in theirs."""
     ground1, colour1 = (
         float(luminance1(srgb8_to_linear(np.array(c, dtype=np.uint8))))

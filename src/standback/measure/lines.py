@@ -66,22 +66,26 @@ def wanted_ratio(em_css_px: float, bold: bool, limits: Limits) -> float:
     return limits.large_text_ratio if em_css_px >= large_px else limits.text_ratio
 
 
-def _seen_from(artwork: Artwork, lines: Sequence[Line], station: Station, settings: Settings) -> Iterator[Seen]:
+def seen_from(
+    artwork: Artwork, lines: Sequence[Line], station: Station, settings: Settings, *, only: int | None = None
+) -> Iterator[Seen]:
     """Yield what is seen around each line: one sheet for all, or a crop each where that is less work.
 
-    The near station is never simulated as a whole sheet.
+    The near station is never simulated as a whole sheet. With `only`, just what is seen around the line of
+    that index, as it is among the others.
     """
     sheet = artwork.trim_px
     viewer = settings.viewer
     distance_m, pupil_mm = viewer.sharp_m(station.distance_m), pupil_mm_of(viewer, settings)
     margin_px = round(artwork.px_per_mm * 1000 * distance_m * tan(radians(1.0)))
     boxes = [with_ring(line, sheet) for line in lines]
+    wanted = boxes if only is None else boxes[only : only + 1]
     crops_area = sum(box.grown(margin_px, sheet).area for box in boxes)
     if station.name != "near" and crops_area > sheet.area:
         whole = seen_sheet(artwork, distance_m, pupil_mm)
-        yield from (whole for _ in lines)
+        yield from (whole for _ in wanted)
     else:
-        yield from (seen_crop(artwork, box, distance_m, pupil_mm) for box in boxes)
+        yield from (seen_crop(artwork, box, distance_m, pupil_mm) for box in wanted)
 
 
 def measure_lines(
@@ -134,7 +138,7 @@ def measure_lines(
     ]
     seen: list[list[SeenAt]] = [[] for _ in lines]
     for station in places:
-        views = _seen_from(artwork, lines, station, settings)
+        views = seen_from(artwork, lines, station, settings)
         for m, target, view, row in zip(measured, targets, views, seen, strict=True):
             row.append(see_line(m, view, target, station, artwork.trim_px, settings))
     return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))

@@ -8,6 +8,7 @@ from standback.letters.table import Letters, Row, RuleRow
 from standback.numbers import distance, least_millimetres, ratio
 from standback.reading import CAP_PER_EM, X_PER_EM
 from standback.reports.wrapping import columns, wrap
+from standback.settings import YOUNG_YEARS, Viewer
 
 CAUTION = "Safety and accessibility signs are governed by codes and licensed practice, not by this table."
 
@@ -19,8 +20,8 @@ _NOWHERE = "none"
 _BOLD, _FAINT = "1", "2"
 _VIEWERS = {
     "public": "nine readers in ten (public)",
-    "older": "readers of 75 (older)",
-    "low-vision": "readers with 6/12 vision (low-vision)",
+    "older": "older readers, of {age:g} years",
+    "low-vision": "readers of low vision, {acuity}",
 }
 
 
@@ -81,7 +82,13 @@ def _title(letters: Letters) -> str:
 
 def _drawn(letters: Letters) -> str:
     drawn = f"{ratio(letters.type.ratio)} contrast, strokes {letters.type.stroke_share:g} of the letter height"
-    return f"{drawn}, {letters.settings.illuminance_lx:g} lx on the sheet"
+    settings = letters.settings
+    said = [drawn, f"{settings.illuminance_lx:g} lx on the sheet"]
+    if settings.age_years != YOUNG_YEARS:
+        said.append(f"a public of {settings.age_years:g} years")
+    if settings.acuity_logmar > 0:
+        said.append(f"an acuity of logMAR {settings.acuity_logmar:.2g}")
+    return ", ".join(said)
 
 
 def _tables(letters: Letters, *, most: int) -> Iterator[tuple[list[str], list[tuple[str, list[_Entry]]]]]:
@@ -123,10 +130,15 @@ def _by_viewer(letters: Letters, rows: Sequence[Row], write: Callable[[float], s
     entries = [_Entry(label="a young, sharp eye, only just", cells=cells([row.limit for row in rows]))]
     order = sorted(range(len(letters.settings.viewers)), key=lambda i: letters.settings.viewers[i].k)
     for index in order:
-        name = letters.settings.viewers[index].name
+        viewer = letters.settings.viewers[index]
         values = [row.by_viewer[index] for row in rows]
-        entries.append(_Entry(label=_VIEWERS.get(name, name), cells=cells(values), style=_BOLD if index == 0 else ""))
+        entries.append(_Entry(label=_named(viewer), cells=cells(values), style=_BOLD if index == 0 else ""))
     return entries
+
+
+def _named(viewer: Viewer) -> str:
+    acuity = f"6/{6 * 10**viewer.acuity_logmar:.2g}"
+    return _VIEWERS[viewer.name].format(age=viewer.age_years, acuity=acuity)
 
 
 def _type_sizes(letters: Letters, rows: Sequence[Row]) -> list[_Entry]:

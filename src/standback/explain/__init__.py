@@ -1,0 +1,1 @@
+"""How one element's numbers came about, step by step, by the very functions that the audit goes by."""
