@@ -62,10 +62,11 @@ ROOMS: dict[str, set[str]] = {
     "explain": {
         "data", "light", "eye", "artwork", "reading", "visibility", "measure",
     },  # the very functions that the audit goes by
+    "constants": set(),  # it reads the numbers off the other modules, whatever they are
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
         "data", "checks", "light", "colour_vision", "sheet", "eye", "artwork", "viewing", "letters", "explain",
-        "reading",
+        "reading", "constants",
     },  # reading: what share of the em letters are tall
     # the rim
     "outputs": {"data"},

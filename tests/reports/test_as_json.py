@@ -291,12 +291,6 @@ def test_what_the_brief_says_stands_by_the_elements_and_the_poster() -> None:
     ]
 
 
-def test_further_constants_join_in() -> None:
-    constants = document(REPORT, {"tiers": {"cap_per_em": 0.71}})["settings"]["constants"]
-    assert constants["tiers"] == {"cap_per_em": 0.71}
-    assert constants["settings"]["near_m"] == 0.5
-
-
 @pytest.mark.parametrize("value", [nan, inf, -inf, np.float32(nan)])
 def test_no_nan_and_no_infinity(value: float) -> None:
     broken = replace(LINES[0], ratio=value, limit_m=value)

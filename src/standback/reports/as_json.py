@@ -1,11 +1,11 @@
 """The report as JSON, for other programs: schema `standback.audit/1`."""
 
-from collections.abc import Mapping, Sequence
-from types import ModuleType
+from collections.abc import Sequence
 from typing import Any
 
-from standback import __version__, eye, light, settings, sheet, viewing
+from standback import __version__, eye, light, settings
 from standback.brief.model import Brief, Remark
+from standback.constants import constants
 from standback.findings import ArtworkFacts, Finding, PosterReport, Report
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.reports import words
@@ -14,19 +14,13 @@ from standback.reports.jsonable import fields_of, plain, schema_of, text_of
 SCHEMA = "standback.audit/1"
 
 
-def dumps(report: Report, constants: Mapping[str, Any] | None = None) -> str:
+def dumps(report: Report) -> str:
     """Return the document as text; the same report gives the same bytes."""
-    return text_of(document(report, constants))
+    return text_of(document(report))
 
 
-def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict[str, Any]:
-    """Return the report as plain dicts, lists, numbers and text, every key present.
-
-    Parameters
-    ----------
-    constants
-        Constants of modules that no report imports, by module name, to stand beside those of ours.
-    """
+def document(report: Report) -> dict[str, Any]:
+    """Return the report as plain dicts, lists, numbers and text, every key present."""
     run = report.settings
     whole: dict[str, Any] = plain(
         {
@@ -38,7 +32,7 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
                 "viewers": run.viewers,
                 "luminance_cdm2": run.luminance_cdm2,
                 "young_eye": settings.YOUNG_EYE,
-                "constants": {**_constants(), **(constants or {})},
+                "constants": constants(),
             },
             "posters": [_poster(poster, run) for poster in report.posters],
             "unreadable": [{"file": u.file, "why": u.why} for u in report.unreadable],
@@ -51,22 +45,6 @@ def document(report: Report, constants: Mapping[str, Any] | None = None) -> dict
 def audit_schema() -> dict[str, Any]:
     """Return the JSON Schema (draft 2020-12) of the document, as shipped."""
     return schema_of(SCHEMA)
-
-
-def _constants() -> dict[str, Any]:
-    """Collect the numbers that each science and the settings fix, by module and lower-case name."""
-    modules = (settings, sheet, light, eye, viewing)
-    return {module.__name__.removeprefix("standback."): _numbers_of(module) for module in modules}
-
-
-def _numbers_of(module: ModuleType) -> dict[str, Any]:
-    return {
-        name.lower(): value
-        for name, value in vars(module).items()
-        if name.isupper()
-        and not name.startswith("_")
-        and all(isinstance(v, (int, float)) for v in (value if isinstance(value, tuple) else (value,)))
-    }
 
 
 def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
