@@ -21,9 +21,11 @@ _PNG_CRC_BYTES = 4
 _MOST_JSON_BYTES = 1 << 28
 _MOST_TEXT_BYTES = 1 << 12
 
-_STAMP = "# Written by standback, which replaces it only as long as nothing in it is changed: "
+_STAMP = "Written by standback, which replaces it only as long as nothing in it is changed: "
+_TEXT_COMMENT, _PAGE_COMMENT = ("# ", "\n"), ("<!-- ", " -->\n")
+"""What stands before and behind the stamp in TOML and in HTML."""
 _SUM_DIGITS = 16
-_MOST_STAMPED_BYTES = 1 << 20
+_MOST_STAMPED_BYTES = 1 << 26
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,7 +137,17 @@ def made_by_us(path: Path) -> bool:
 
 def stamped(text: str) -> str:
     """Add to a text in TOML a last line by which we know it again, as long as nobody has changed it."""
-    return f"{text}{_STAMP}{_sum_of(text.encode('utf-8'))}\n"
+    return _stamped(text, _TEXT_COMMENT)
+
+
+def stamped_page(html: str) -> str:
+    """Add the same to a page, as a comment."""
+    return _stamped(html, _PAGE_COMMENT)
+
+
+def _stamped(text: str, comment: tuple[str, str]) -> str:
+    opening, closing = comment
+    return f"{text}{opening}{_STAMP}{_sum_of(text.encode('utf-8'))}{closing}"
 
 
 def is_our_picture(path: Path) -> bool:
@@ -161,18 +173,23 @@ def _is_our_json(path: Path) -> bool:
 def _is_our_text(path: Path) -> bool:
     """Whether a file bears our stamp, and the stamp is that of the text above it."""
     found = _stamp_in(path)
-    return found is not None and found[1] == f"{_sum_of(found[0])}\n".encode()
+    return found is not None and found[1] == _sum_of(found[0]).encode()
 
 
 def _stamp_in(path: Path) -> tuple[bytes, bytes] | None:
-    """Return the text above our stamp and what the stamp says, None of a file without one."""
+    """Return the text above our stamp and the sum that the stamp says, None of a file without one."""
     try:
         if path.stat().st_size > _MOST_STAMPED_BYTES:
             return None
-        text, stamp, said = path.read_bytes().rpartition(_STAMP.encode("utf-8"))
+        data = path.read_bytes()
     except OSError:
         return None
-    return (text, said) if stamp else None
+    above, stamp, said = data.rpartition(_STAMP.encode("utf-8"))
+    for opening, closing in (_TEXT_COMMENT, _PAGE_COMMENT):
+        if stamp and above.endswith(opening.encode()):
+            text = above.removesuffix(opening.encode())
+            return text, said.removesuffix(closing.encode()) if said.endswith(closing.encode()) else b""
+    return None
 
 
 def _sum_of(data: bytes) -> str:

@@ -9,14 +9,21 @@ from standback.numbers import distance, ratio
 
 def against(finding: Finding) -> str | None:
     """Return the number that fell short against the one needed, None for a finding without a number."""
+    pair = numbers_of(finding)
+    return None if pair is None else ", ".join(pair)
+
+
+def numbers_of(finding: Finding) -> tuple[str, str] | None:
+    """Return the number that fell short and the one needed, each in its own words."""
     measured, needed = finding.measured, finding.needed
     if measured is None or needed is None:
         return None
     check = check_of(finding.check)
     if finding.unit == "m" and measured <= 0:
-        return f"{check.measured_as.format('no distance')}, {check.needed_as.format(distance(needed))}"
-    fell, wanted = _apart(measured, needed, finding.unit)
-    return f"{check.measured_as.format(fell)}, {check.needed_as.format(wanted)}"
+        fell, wanted = "no distance", distance(needed)
+    else:
+        fell, wanted = _apart(measured, needed, finding.unit)
+    return check.measured_as.format(fell), check.needed_as.format(wanted)
 
 
 def _apart(measured: float, needed: float, unit: str | None) -> tuple[str, str]:

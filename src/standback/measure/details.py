@@ -59,12 +59,12 @@ def measure_details(
     return tuple(measured)
 
 
-def representative(detail: Detail) -> Detail:
+def representative(detail: Detail, most_samples: int = MOST_SAMPLES) -> Detail:
     """Return the part of a large patch that holds the most ink, small ones as they are."""
     height, width = detail.mask.shape
-    if height <= MOST_SAMPLES and width <= MOST_SAMPLES:
+    if height <= most_samples and width <= most_samples:
         return detail
-    rows, columns = min(height, MOST_SAMPLES), min(width, MOST_SAMPLES)
+    rows, columns = min(height, most_samples), min(width, most_samples)
     sums = np.pad(detail.mask.cumsum(axis=0, dtype=np.int64).cumsum(axis=1), ((1, 0), (1, 0)))
     ink = sums[rows:, columns:] - sums[:-rows, columns:] - sums[rows:, :-columns] + sums[:-rows, :-columns]
     top, left = np.unravel_index(int(ink.argmax()), ink.shape)

@@ -55,6 +55,16 @@ def redrawn(
     return linear, np.clip(recoloured, 0.0, 1.0)
 
 
+def redrawn_patch(
+    line: Inked, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, around: Box, even: bool = False
+) -> Artwork:
+    """Return a part of the artwork, redrawn as by `redrawn`, as a sheet of its own: a pixel for each sample."""
+    _, recoloured = redrawn(line, artwork, ink=ink, ground=ground, around=around, even=even)
+    height, width = recoloured.shape[:2]
+    mm = line.mask_scale / artwork.px_per_mm
+    return from_srgb8(linear_to_srgb8(recoloured), size_mm=(width * mm, height * mm), file=artwork.file)
+
+
 def surroundings(line: Inked, artwork: Artwork, margin_px: float) -> Box:
     """Return the line's box and some of what is around it, aligned to the samples of its mask."""
     scale = line.mask_scale
@@ -74,10 +84,7 @@ def found_again(line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, even
     """Redraw the line and find it again; None where it is not found in its place."""
     scale = line.mask_scale
     around = surroundings(line, artwork, AROUND_LETTERS * line.letter_px)
-    _, recoloured = redrawn(line, artwork, ink=ink, ground=ground, around=around, even=even)
-    height, width = recoloured.shape[:2]
-    mm = scale / artwork.px_per_mm
-    patch = from_srgb8(linear_to_srgb8(recoloured), size_mm=(width * mm, height * mm), file=artwork.file)
+    patch = redrawn_patch(line, artwork, ink=ink, ground=ground, around=around, even=even)
     old = Box(
         x0=(line.box_px.x0 - around.x0) // scale,
         y0=(line.box_px.y0 - around.y0) // scale,

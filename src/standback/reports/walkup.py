@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
-import numpy.typing as npt
 from PIL import Image, ImageDraw
 
 from standback.artwork.model import Artwork
@@ -13,13 +12,11 @@ from standback.colour_vision import IN_WORDS, as_seen_by
 from standback.light import linear_to_srgb8
 from standback.numbers import distance
 from standback.reports.lettering import Colour, as_png, length, letter
+from standback.reports.views import Picture, Size, fitted, hung_sheet, resized
 from standback.reports.words import joined
 from standback.reports.wrapping import wrap
 from standback.sheet import MM_PER_INCH, trade_size_of, visual_angle_deg
-from standback.viewing import WALL_LUMINANCE1, seen_on_wall, unblurred_sheet
-
-Picture = npt.NDArray[np.float32]
-Size = tuple[int, int]
+from standback.viewing import unblurred_sheet
 
 SCREEN_PPI = 96
 READER_MM = 600.0
@@ -152,7 +149,7 @@ def draw_walkup(
     """
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
-    size = _fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
+    size = fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
     look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision)
     pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
     if artwork.width_mm <= _WIDEST_BESIDE * artwork.height_mm:
@@ -249,31 +246,11 @@ def _head(artwork: Artwork, distances_m: Sequence[float], room: int, look: _Look
     )
 
 
-def _fitted(artwork: Artwork, long_px: int) -> Size:
-    """Return the size in px of the sheet with this long side."""
-    scale = long_px / max(artwork.width_mm, artwork.height_mm)
-    return max(1, round(artwork.width_mm * scale)), max(1, round(artwork.height_mm * scale))
-
-
 def _seen_panel(artwork: Artwork, distance_m: float, look: _Look, size: Size) -> _Panel:
     """Draw the sheet as seen, with as much of the wall around it as has been looked at."""
-    width, height = size
-    trim = artwork.trim_px
-    seen = seen_on_wall(artwork, distance_m * look.blunt, look.pupil_mm, shown_px=max(size))
-    samples_x = trim.width / seen.scale_px / width
-    samples_y = trim.height / seen.scale_px / height
-    left = (trim.x0 - seen.origin_px[0]) / seen.scale_px
-    top = (trim.y0 - seen.origin_px[1]) / seen.scale_px
-    blur = min(_BLUR_PX, int(left / samples_x), int(top / samples_y))
-    part = (
-        left - blur * samples_x,
-        top - blur * samples_y,
-        left + (width + blur) * samples_x,
-        top + (height + blur) * samples_y,
-    )
-    shown = _resized(look.coloured(seen.linear), (width + 2 * blur, height + 2 * blur), part)
-    fade = np.minimum.outer(_fade(height, blur), _fade(width, blur))[..., None]
-    shown = WALL_LUMINANCE1 + (shown - WALL_LUMINANCE1) * fade
+    away_m = distance_m * look.blunt
+    shown, blur = hung_sheet(artwork, away_m, look.pupil_mm, size, most_wall_px=_BLUR_PX)
+    shown = look.coloured(shown)
     long_mm = max(artwork.width_mm, artwork.height_mm)
     across = "side to side" if artwork.width_mm > artwork.height_mm else "top to bottom"
     span = f"The poster spans {_degrees(visual_angle_deg(long_mm, distance_m))}, {across}."
@@ -281,26 +258,19 @@ def _seen_panel(artwork: Artwork, distance_m: float, look: _Look, size: Size) ->
         picture=Image.fromarray(linear_to_srgb8(shown)),
         caption=(
             _Row(text=distance(distance_m), size_px=_DISTANCE_PX),
-            *_wrapped(span, _SMALL_PX, max(width, _SEEN_COLUMN_PX), _QUIET),
+            *_wrapped(span, _SMALL_PX, max(size[0], _SEEN_COLUMN_PX), _QUIET),
         ),
         column=_SEEN_COLUMN_PX,
         blur=blur,
     )
 
 
-def _fade(side: int, blur: int) -> Picture:
-    """Return weights along a picture's side: 1 on the sheet, down to 0 at the end of the wall."""
-    place = np.arange(side + 2 * blur) + 0.5 - blur
-    outside = np.maximum(np.maximum(-place, place - side), 0) / max(blur, 1)
-    return np.asarray(1 - outside**2, dtype=np.float32)
-
-
 def _sharp_panel(artwork: Artwork, distance_m: float, look: _Look) -> _Panel:
     """Draw the sheet itself at the visual angle it has from a distance, or its middle."""
     px_per_mm = READER_MM / (1000 * distance_m * look.blunt) * SCREEN_PPI / MM_PER_INCH
-    size = _fitted(artwork, max(1, round(px_per_mm * max(artwork.width_mm, artwork.height_mm))))
+    size = fitted(artwork, max(1, round(px_per_mm * max(artwork.width_mm, artwork.height_mm))))
     whole = max(size) <= _SHARP_LONG_PX
-    width, height = size if whole else _fitted(artwork, _SHARP_LONG_PX)
+    width, height = size if whole else fitted(artwork, _SHARP_LONG_PX)
     linear = look.coloured(unblurred_sheet(artwork, shown_px=max(size)))
     rows, columns = linear.shape[:2]
     half_x, half_y = columns * width / size[0] / 2, rows * height / size[1] / 2
@@ -311,23 +281,10 @@ def _sharp_panel(artwork: Artwork, distance_m: float, look: _Look) -> _Panel:
         what = f"{what} {look.acuity} does"
     caption = f"{what} from {distance(distance_m)} when you sit 60 cm from the screen."
     return _Panel(
-        picture=Image.fromarray(linear_to_srgb8(_resized(linear, (width, height), part))),
+        picture=Image.fromarray(linear_to_srgb8(resized(linear, (width, height), part))),
         caption=tuple(_wrapped(caption, _SMALL_PX, max(_SHARP_COLUMN_PX, width), _QUIET)),
         column=_SHARP_COLUMN_PX,
     )
-
-
-def _resized(linear: Picture, size: Size, part: tuple[float, float, float, float]) -> Picture:
-    """Resize a part (x0, y0, x1, y1) of a linear picture.
-
-    Shrinking averages over areas with soft rims: with hard ones fine hatching would leave a moiré.
-    """
-    shrinks = size[0] <= part[2] - part[0]
-    way = Image.Resampling.HAMMING if shrinks else Image.Resampling.BICUBIC
-    rows, columns = linear.shape[:2]
-    box = (max(part[0], 0.0), max(part[1], 0.0), min(part[2], float(columns)), min(part[3], float(rows)))
-    planes = [Image.fromarray(np.ascontiguousarray(linear[..., n])).resize(size, way, box) for n in range(3)]
-    return np.stack([np.asarray(plane) for plane in planes], axis=-1)
 
 
 def _degrees(angle_deg: float) -> str:
