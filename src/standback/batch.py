@@ -22,7 +22,7 @@ from standback.artwork import Artwork
 from standback.errors import UnreadableError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
-from standback.outputs import is_our_picture
+from standback.outputs import is_our_picture, stamped_page
 from standback.settings import Settings
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd"})
@@ -40,15 +40,17 @@ class Task:
 
     settings: Settings
     proof: bool = False
+    page: bool = False
     quiet_warnings: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Audited:
-    """The audit of one artwork, and its proof as a PNG if one was asked for."""
+    """The audit of one artwork, and what was asked for of it: its proof as a PNG, its page as HTML."""
 
     poster: PosterReport
     proof_png: bytes | None = None
+    page_html: bytes | None = None
 
 
 Outcome = Audited | Unreadable
@@ -147,18 +149,22 @@ def audit_file(file: str, task: Task) -> Outcome:
     try:
         artwork = opened(file, task.settings)
         poster = audit_artwork(artwork, task.settings)
-        proof_png = None
+        proof_png = page_html = None
         if task.proof:
             from standback.reports.proof import draw_proof
 
             proof_png = draw_proof(artwork, poster)
+        if task.page:
+            from standback.reports.page import draw_page
+
+            page_html = stamped_page(draw_page(artwork, poster, task.settings)).encode("utf-8")
     except UnreadableError as error:
         return Unreadable(file=file, why=str(error))
     except MemoryError:
         return Unreadable(file=file, why=_OUT_OF_MEMORY)
     except Exception:
         return Unreadable(file=file, why=_OUR_FAULT, trace=traceback.format_exc())
-    return Audited(poster=_numbers_only(poster), proof_png=proof_png)
+    return Audited(poster=_numbers_only(poster), proof_png=proof_png, page_html=page_html)
 
 
 def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:

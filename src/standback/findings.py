@@ -9,7 +9,7 @@ from standback.brief.model import Remark
 from standback.doubts import Doubt
 from standback.elements import Box, Srgb8
 from standback.errors import ExitCode
-from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
+from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement
 from standback.settings import Settings, Station, Viewer
 
 MOST_SHORTFALL = 100.0
@@ -185,6 +185,11 @@ class PosterReport:
     judged_for: str = Settings().judged_for
     remarks: tuple[Remark, ...] = ()
     unmatched: tuple[str, ...] = ()
+
+    @property
+    def found(self) -> tuple[Element, ...]:
+        """Everything found: lines, details, figures."""
+        return (*self.elements, *self.details, *self.figures)
 
     @property
     def worst(self) -> Severity | None:

@@ -1,0 +1,96 @@
+"""The review page: one file in which a poster is walked back from, and what was found is followed up."""
+
+from pathlib import Path
+
+from standback import __version__, eye
+from standback.artwork.model import Artwork
+from standback.findings import PosterReport
+from standback.numbers import distance
+from standback.reports import words
+from standback.reports.page import listing, tables
+from standback.reports.page.crops import evidence
+from standback.reports.page.markup import Child, Markup, foreign, join, tag
+from standback.reports.page.pictures import walk, walk_distances_m
+from standback.reports.page.shell import asset, document
+from standback.reports.page.stage import Scale, stage, stage_css
+from standback.settings import Settings
+
+
+def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str:
+    """Return the review page of one artwork as HTML.
+
+    Parameters
+    ----------
+    report
+        With the ink masks still in it: the changes of colour are drawn from them.
+    """
+    pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
+    frames = tuple(walk(artwork, walk_distances_m(report.stations), pupil_mm))
+    scale = Scale(near_m=frames[0].distance_m, back_m=frames[-1].distance_m)
+    body = join(
+        tag("a", "To the findings", href="#findings", class_="skip"),
+        tag(
+            "main",
+            tag("header", *_head(report), class_="head"),
+            stage(report, frames, scale),
+            tag(
+                "div",
+                listing.findings(report, lambda finding: evidence(finding, artwork, report, pupil_mm)),
+                listing.remarks(report),
+                class_="beside",
+            ),
+            tag("div", _walk_up(report), listing.carries(report), class_="works"),
+            class_="review",
+        ),
+        tag(
+            "div",
+            tables.elements(report, scale),
+            tag("div", tables.judged(report, settings), tables.trust(report), class_="ends"),
+            class_="after",
+        ),
+        tag("footer", tag("p", f"standback {__version__}")),
+    )
+    return document(
+        title=f"{Path(report.file).name}: {report.verdict} - standback",
+        body=body,
+        css=f"{asset('page.css')}{stage_css(report, scale)}",
+        script=asset("page.js"),
+    )
+
+
+def _head(report: PosterReport) -> tuple[Markup, ...]:
+    far, how = distance(report.stations[0].distance_m), "assumed" if report.far_assumed else "given"
+    return (
+        tag("h1", foreign(Path(report.file).name)),
+        tag("p", report.verdict, class_=f"verdict {report.verdict}"),
+        tag("p", report.summary, class_="summary"),
+        tag(
+            "p",
+            f"Judged for a viewer {far} away ({how}), {words.printed(report.artwork)}.",
+            class_="facts",
+        ),
+    )
+
+
+def _walk_up(report: PosterReport) -> Markup | None:
+    """Say in words what is read from each station, far to near."""
+    if not report.elements:
+        return None
+    read: set[str] = set()
+    rows = []
+    for step in report.walk_up:
+        new = [m for m in report.elements if m.id in step.reads and m.id not in read]
+        read.update(m.id for m in new)
+        named = [join(" " if n else None, listing.element_button(m.id, report)) for n, m in enumerate(new)]
+        nothing = "nothing more" if len(read) > len(new) else "nothing"
+        said: list[Child] = [*named] or [nothing]
+        rows.append(join(tag("dt", f"from {distance(step.distance_m)}"), tag("dd", *said)))
+    return tag(
+        "section",
+        tag("h2", "What reads from where", id="reads-title"),
+        tag("dl", *rows, class_="reads"),
+        aria_labelledby="reads-title",
+    )
+
+
+__all__ = ["draw_page"]

@@ -1,0 +1,134 @@
+"""The pictures on a page, as data: the sheet from a row of distances, and crops of it."""
+
+from base64 import b64encode
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from io import BytesIO
+
+import numpy as np
+from PIL import Image
+
+from standback.artwork import linear_crop
+from standback.artwork.model import Artwork
+from standback.elements import Box
+from standback.light import linear_to_srgb8
+from standback.reports.views import Part, Picture, Size, fitted, hung_sheet, resized
+from standback.settings import Station
+from standback.viewing import WALL_LUMINANCE1, seen_crop, unblurred_sheet
+
+SHARP_LONG_PX, SEEN_LONG_PX = 1500, 1000
+"""Long sides of the sheet, sharp and as seen (ours): what a large screen shows, and what the eye leaves."""
+SEEN_SAMPLES_PX = 600
+"""How large the sheet counts as shown when it is looked at (ours): at least 1.8 samples to each px drawn."""
+WALL_SHARE = 0.05
+"""Wall on every side of the sheet, as a share of its long side: room for tags, and for the blur."""
+CROP_SIZE = (660, 400)
+"""Most px of a crop."""
+MOST_ENLARGED = 6.0
+"""A crop of few pixels is enlarged no more than this."""
+
+_BACK_SHARE = 2.0
+_MID_STEPS, _FAR_STEPS = (0.5, 0.71), (0.54, 0.74)
+_BEYOND_STEPS = (1.41,)
+_LEAST_STEP = 1.15
+_QUALITIES = (90, 84, 76, 66, 55, 42)
+"""JPEG qualities tried in turn until a picture is small enough."""
+_SHARP_BYTES, _SEEN_BYTES, _CROP_BYTES = 550_000, 90_000, 24_000
+"""Most bytes of a picture (ours): a page with all its findings stays under 3 MB."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shown:
+    """A picture on the page: its data URI and its size in px."""
+
+    uri: str
+    width: int
+    height: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Frame:
+    """The sheet on its wall, from one distance."""
+
+    distance_m: float
+    picture: Shown
+
+
+def walk_distances_m(places: Sequence[Station]) -> tuple[float, ...]:
+    """Return where the walk back stops, near to the back of the room: the stations, and some between."""
+    far_m, mid_m, near_m = (station.distance_m for station in places)
+    wanted = sorted(
+        {
+            *(step * mid_m for step in _MID_STEPS),
+            *(step * far_m for step in (*_FAR_STEPS, *_BEYOND_STEPS)),
+        }
+    )
+    stops = sorted({near_m, mid_m, far_m, _BACK_SHARE * far_m})
+    for distance_m in wanted:
+        if all(max(distance_m / stop, stop / distance_m) > _LEAST_STEP for stop in stops) and distance_m > near_m:
+            stops.append(distance_m)
+    return tuple(sorted(stops))
+
+
+def walk(artwork: Artwork, distances_m: Sequence[float], pupil_mm: float) -> Iterator[Frame]:
+    """Draw the sheet from each distance: sharp from the first, as seen from the others.
+
+    From so near by, the eye is finer than the pixels of a page.
+    """
+    sharp = unblurred_sheet(artwork, shown_px=SHARP_LONG_PX)
+    size = fitted(artwork, SHARP_LONG_PX)
+    rows, columns = sharp.shape[:2]
+    shown = resized(sharp, size, (0, 0, columns, rows))
+    yield Frame(distance_m=distances_m[0], picture=_on_wall(shown, size, 0, _SHARP_BYTES))
+    size = fitted(artwork, SEEN_LONG_PX)
+    wall_px = round(WALL_SHARE * SEEN_LONG_PX)
+    for distance_m in distances_m[1:]:
+        seen, drawn_px = hung_sheet(artwork, distance_m, pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
+        yield Frame(distance_m=distance_m, picture=_on_wall(seen, size, drawn_px, _SEEN_BYTES))
+
+
+def crop(artwork: Artwork, window: Box) -> Shown:
+    """Draw a part of the artwork as exported."""
+    size = _crop_size(window)
+    scale = max(1, min(window.width // (2 * size[0]), window.height // (2 * size[1])))
+    linear = linear_crop(artwork, window, scale)
+    return encoded(resized(linear, size, (0, 0, window.width / scale, window.height / scale)), _CROP_BYTES)
+
+
+def crop_seen(artwork: Artwork, window: Box, distance_m: float, pupil_mm: float) -> Shown:
+    """Draw a part of the artwork as it is seen from a distance, at the same size."""
+    seen = seen_crop(artwork, window, distance_m, pupil_mm, colour=True)
+    left, top = ((o - w) / seen.scale_px for o, w in zip((window.x0, window.y0), seen.origin_px, strict=True))
+    part: Part = (left, top, left + window.width / seen.scale_px, top + window.height / seen.scale_px)
+    return encoded(resized(seen.linear, _crop_size(window), part), _CROP_BYTES)
+
+
+def encoded(linear: Picture, most_bytes: int) -> Shown:
+    """Return a picture in linear light as JPEG data; same picture, same data.
+
+    JPEG and not WebP, whose narrower range of codes would leave steps in an even wall.
+    """
+    srgb8 = linear_to_srgb8(linear)
+    picture = Image.fromarray(srgb8)
+    for quality in _QUALITIES:
+        stream = BytesIO()
+        picture.save(stream, "JPEG", quality=quality, subsampling=0, optimize=True)
+        if stream.tell() <= most_bytes:
+            break
+    uri = f"data:image/jpeg;base64,{b64encode(stream.getvalue()).decode('ascii')}"
+    return Shown(uri=uri, width=srgb8.shape[1], height=srgb8.shape[0])
+
+
+def _on_wall(picture: Picture, size: Size, drawn_px: int, most_bytes: int) -> Shown:
+    """Put a sheet on its wall; `drawn_px` of the wall are on the picture already."""
+    wall_px = round(WALL_SHARE * max(size))
+    width, height = size
+    hung = np.full((height + 2 * wall_px, width + 2 * wall_px, 3), WALL_LUMINANCE1, dtype=np.float32)
+    start = wall_px - drawn_px
+    hung[start : start + len(picture), start : start + picture.shape[1]] = picture
+    return encoded(hung, most_bytes)
+
+
+def _crop_size(window: Box) -> Size:
+    scale = min(CROP_SIZE[0] / window.width, CROP_SIZE[1] / window.height, MOST_ENLARGED)
+    return max(1, round(scale * window.width)), max(1, round(scale * window.height))
