@@ -76,12 +76,27 @@ def test_the_same_run_gives_the_same_bytes(program: Program, faint: Path, good: 
     assert program("audit", faint, good, "--json", "-", "--jobs", "2").out == first
 
 
-def test_a_proof_is_for_one_artwork(program: Program, good: Path, faint: Path) -> None:
+def test_the_page_is_written_and_replaced_as_long_as_nobody_changed_it(program: Program, faint: Path) -> None:
+    page = Path("page.html")
+    assert program("audit", faint, "--html", page).code == 1
+    html = page.read_text(encoding="utf-8")
+    assert html.startswith("<!doctype html>")
+    assert "Too little contrast" in html
+    assert program("audit", faint, "--html", page).code == 1, "ours: replaced"
+    assert page.read_text(encoding="utf-8") == html, "the same run gives the same bytes"
+    page.write_text(html.replace("Too little contrast", "Not enough contrast"), encoding="utf-8")
+    ended = program("audit", faint, "--html", page)
+    assert ended.code == 2
+    assert "has been changed since standback made it" in ended.err
+
+
+@pytest.mark.parametrize("option", ["--proof", "--html"])
+def test_a_proof_and_a_page_are_for_one_artwork(program: Program, good: Path, faint: Path, option: str) -> None:
     for named in ((good, faint), (good.parent,)):
-        ended = program("audit", *named, "--proof", "proof.png")
+        ended = program("audit", *named, option, "out")
         assert ended.code == 2
-        assert ended.error_lines == ["standback: --proof is for one artwork, these are 2; audit them one at a time"]
-    assert not Path("proof.png").exists()
+        assert ended.error_lines == [f"standback: {option} is for one artwork, these are 2; audit them one at a time"]
+    assert not Path("out").exists()
 
 
 @pytest.mark.parametrize(

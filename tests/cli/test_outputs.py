@@ -10,7 +10,7 @@ from PIL import Image
 from PIL.PngImagePlugin import PngInfo
 
 from standback.errors import UsageError
-from standback.outputs import Output, check_outputs, is_our_picture, made_by_us, stamped
+from standback.outputs import Output, check_outputs, is_our_picture, made_by_us, stamped, stamped_page
 
 OURS = json.dumps({"schema": "standback.audit/1", "posters": []})
 
@@ -180,6 +180,17 @@ def test_a_text_of_ours_is_known_while_it_is_as_we_left_it(folder: Path) -> None
         with pytest.raises(UsageError, match="has been changed since standback made it"):
             output(path).check()
         output(path, force=True).check()
+
+
+def test_a_page_of_ours_is_known_while_it_is_as_we_left_it(folder: Path) -> None:
+    path = folder / "page.html"
+    text = stamped_page("<!doctype html>\n<p># Written by standback, or not</p>\n")
+    assert text.endswith(" -->\n")
+    path.write_text(text, encoding="utf-8")
+    assert made_by_us(path)
+    for changed in (text.replace("or not", "or so"), text.replace(" -->", "  -->"), text + "<p>more</p>"):
+        path.write_text(changed, encoding="utf-8")
+        assert not made_by_us(path)
 
 
 def test_two_outputs_need_two_names(folder: Path) -> None:

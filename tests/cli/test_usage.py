@@ -11,7 +11,8 @@ from cli.support import Program
 OPTIONS = {
     "audit": {
         "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--brief",
-        "--gate", "--json", "--proof", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version", "--help",
+        "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version",
+        "--help",
     },
     "brief": {
         "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
@@ -91,7 +92,7 @@ def test_help_loads_no_picture_library() -> None:
         ("checks faint", "there is no check 'faint'; did you mean 'faint-text'?"),
         ("checks zzz", "there is no check 'zzz'; 'standback checks' lists them"),
         ("checks faint-text fades", "got unexpected extra argument (fades)"),
-        ("audit a.png --html page.html", "there is no option --html"),
+        ("audit a.png --out drafts", "there is no option --out"),
         ("audit a.png --stock coated", "there is no option --stock"),
         ("audit a.png --blead 3mm", "there is no option --blead (did you mean --bleed?)"),
         ("audit a.png --json", "option '--json' requires an argument"),

@@ -23,7 +23,7 @@ from standback.settings import Settings
 from standback.sheet import SheetSize
 
 if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is something to audit
-    from standback.batch import Task
+    from standback.batch import Audited, Task
     from standback.findings import PosterReport, Report, Unreadable
     from standback.outputs import Output
 
@@ -84,6 +84,14 @@ Exit codes:
     help="Draw the findings as numbered marks on the artwork, with a legend beside it, to this PNG file. "
     "For one artwork only.",
 )
+@option(
+    "--html",
+    "html_path",
+    heading=_WRITTEN,
+    metavar="PATH",
+    help="Write the review page to this HTML file: the poster to walk back from, and each finding seen and "
+    "followed up. It opens in any browser and loads nothing. For one artwork only.",
+)
 @option("--force", heading=_WRITTEN, is_flag=True, help="Replace files that standback did not make.")
 @option("--quiet", heading=_WRITTEN, is_flag=True, help="Print no report; errors are still told.")
 @option("--deep", heading=_FILES, is_flag=True, help="Take the folders below a folder too.")
@@ -110,6 +118,7 @@ def audit(
     gate: str,
     json_path: str | None,
     proof_path: str | None,
+    html_path: str | None,
     force: bool,
     quiet: bool,
     deep: bool,
@@ -135,21 +144,29 @@ def audit(
         settings = with_brief_of(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
-    if proof_path is not None and len(files) > 1:
-        raise UsageError(f"--proof is for one artwork, these are {len(files)}; audit them one at a time")
+    for name, path in (("--proof", proof_path), ("--html", html_path)):
+        if path is not None and len(files) > 1:
+            raise UsageError(f"{name} is for one artwork, these are {len(files)}; audit them one at a time")
     json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
     proof_out = _output("--proof", proof_path, force=force)
-    outputs.check_outputs([out for out in (json_out, proof_out) if out is not None], files, brief=brief_path)
+    html_out = _output("--html", html_path, force=force)
+    asked = [out for out in (json_out, proof_out, html_out) if out is not None]
+    outputs.check_outputs(asked, files, brief=brief_path)
 
     debug = ctx.ensure_object(Run).debug
-    task = batch.Task(settings=settings, proof=proof_out is not None, quiet_warnings=not debug)
-    report, proof_png = _audited(items, task, jobs=jobs, quiet=quiet, debug=debug)
+    task = batch.Task(
+        settings=settings, proof=proof_out is not None, page=html_out is not None, quiet_warnings=not debug
+    )
+    report, last = _audited(items, task, jobs=jobs, quiet=quiet, debug=debug)
     json_text = ""
     if json_path is not None:
         from standback.reports import as_json
 
         json_text = as_json.dumps(report)
-    refused = _write([(json_out, json_text.encode("utf-8")), (proof_out, proof_png)])
+    documents: list[tuple[Output | None, bytes | None]] = [(json_out, json_text.encode("utf-8"))]
+    if last is not None:
+        documents += [(proof_out, last.proof_png), (html_out, last.page_html)]
+    refused = _write(documents)
     if json_path == STDOUT:
         console.out_utf8(json_text)
     elif not quiet:
@@ -163,14 +180,14 @@ def audit(
 
 def _audited(
     items: "tuple[str | Unreadable, ...]", task: "Task", *, jobs: int | None, quiet: bool, debug: bool
-) -> "tuple[Report, bytes | None]":
-    """Audit every item, telling at once what could not be read; return the report and the proof."""
+) -> "tuple[Report, Audited | None]":
+    """Audit every item, telling at once what could not be read; return the report, and the last audit."""
     from standback.batch import audit_all
     from standback.findings import Report, Unreadable
 
     posters: list[PosterReport] = []
     unreadable: list[Unreadable] = []
-    proof_png: bytes | None = None
+    last: Audited | None = None
     with console.Progress(len(items), quiet=quiet) as progress:
         progress.show(0, _name(items[0]))
         for done, outcome in enumerate(audit_all(items, task, workers=jobs), start=1):
@@ -180,10 +197,10 @@ def _audited(
                 tell(outcome, debug=debug)
             else:
                 posters.append(outcome.poster)
-                proof_png = outcome.proof_png
+                last = outcome
             if done < len(items):
                 progress.show(done, _name(items[done]))
-    return Report(settings=task.settings, posters=tuple(posters), unreadable=tuple(unreadable)), proof_png
+    return Report(settings=task.settings, posters=tuple(posters), unreadable=tuple(unreadable)), last
 
 
 def _write(documents: "Sequence[tuple[Output | None, bytes | None]]") -> UsageError | None:

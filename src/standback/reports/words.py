@@ -88,9 +88,9 @@ def tally(findings: Sequence[Finding]) -> str:
     return ", ".join([*counts, f"{waived} waived"] if waived else counts) or "no findings"
 
 
-def judged_for(poster: PosterReport) -> str:
+def judged_for(poster: PosterReport, *, assumed: str = "assumed; say --from to change it") -> str:
     """Return the far distance, and whether it was assumed or given."""
-    how = "assumed; say --from to change it" if poster.far_assumed else "given"
+    how = assumed if poster.far_assumed else "given"
     who = next(viewer for viewer in poster.viewers if viewer.name == poster.judged_for)
     sight = viewer(who)
     one = "a viewer" if sight == _PUBLIC else f"a viewer of {sight}"

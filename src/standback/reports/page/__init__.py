@@ -2,15 +2,16 @@
 
 from pathlib import Path
 
-from standback import __version__, eye
+from standback import __version__
 from standback.artwork.model import Artwork
 from standback.findings import PosterReport
 from standback.numbers import distance
+from standback.reading import pupil_mm_of
 from standback.reports import words
 from standback.reports.page import listing, tables
 from standback.reports.page.crops import evidence
 from standback.reports.page.markup import Child, Markup, foreign, join, tag
-from standback.reports.page.pictures import walk, walk_distances_m
+from standback.reports.page.pictures import Eye, walk, walk_distances_m
 from standback.reports.page.shell import asset, document
 from standback.reports.page.stage import Scale, stage, stage_css
 from standback.settings import Settings
@@ -24,18 +25,19 @@ def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str
     report
         With the ink masks still in it: the changes of colour are drawn from them.
     """
-    pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2)
-    frames = tuple(walk(artwork, walk_distances_m(report.stations), pupil_mm))
+    viewer = settings.viewer
+    eye = Eye(pupil_mm=pupil_mm_of(viewer, settings), viewer=viewer)
+    frames = tuple(walk(artwork, walk_distances_m(report.stations), eye))
     scale = Scale(near_m=frames[0].distance_m, back_m=frames[-1].distance_m)
     body = join(
         tag("a", "To the findings", href="#findings", class_="skip"),
         tag(
             "main",
             tag("header", *_head(report), class_="head"),
-            stage(report, frames, scale),
+            stage(report, frames, scale, blunt=viewer.sharp_m(1.0)),
             tag(
                 "div",
-                listing.findings(report, lambda finding: evidence(finding, artwork, report, pupil_mm)),
+                listing.findings(report, lambda finding: evidence(finding, artwork, report, eye)),
                 listing.remarks(report),
                 class_="beside",
             ),
@@ -59,14 +61,13 @@ def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str
 
 
 def _head(report: PosterReport) -> tuple[Markup, ...]:
-    far, how = distance(report.stations[0].distance_m), "assumed" if report.far_assumed else "given"
     return (
         tag("h1", foreign(Path(report.file).name)),
         tag("p", report.verdict, class_=f"verdict {report.verdict}"),
         tag("p", report.summary, class_="summary"),
         tag(
             "p",
-            f"Judged for a viewer {far} away ({how}), {words.printed(report.artwork)}.",
+            f"J{words.judged_for(report, assumed='assumed')[1:]}, {words.printed(report.artwork)}.",
             class_="facts",
         ),
     )
@@ -89,8 +90,13 @@ def _walk_up(report: PosterReport) -> Markup | None:
         "section",
         tag("h2", "What reads from where", id="reads-title"),
         tag("dl", *rows, class_="reads"),
+        _told(words.other_viewers(report)),
         aria_labelledby="reads-title",
     )
+
+
+def _told(text: str) -> Markup | None:
+    return tag("p", text, class_="facts") if text else None
 
 
 __all__ = ["draw_page"]

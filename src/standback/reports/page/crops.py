@@ -8,7 +8,7 @@ from standback.findings import Finding, PosterReport
 from standback.measure.details import representative
 from standback.measure.model import DetailMeasurement, Element, Measurement
 from standback.measure.redraw import AROUND_LETTERS, redrawn_patch, surroundings
-from standback.reports.page.pictures import Shown, crop, crop_seen
+from standback.reports.page.pictures import Eye, Shown, crop, crop_seen
 
 MARGIN_LETTERS, MARGIN_SHARE = 0.8, 0.12
 """Air around what a crop shows: in letter heights, or as a share of its longer side (ours)."""
@@ -44,7 +44,7 @@ class Evidence:
     changed: Look | None
 
 
-def evidence(finding: Finding, artwork: Artwork, report: PosterReport, pupil_mm: float) -> Evidence | None:
+def evidence(finding: Finding, artwork: Artwork, report: PosterReport, eye: Eye) -> Evidence | None:
     """Draw the worst place of a finding, and the change with the very redraw that proved it."""
     element = next((m for m in report.found if finding.elements[:1] == (m.id,)), None)
     if element is None:
@@ -58,18 +58,18 @@ def evidence(finding: Finding, artwork: Artwork, report: PosterReport, pupil_mm:
         margin_px = AROUND_LETTERS * drawn.letter_px if isinstance(drawn, Line) else float(window.width)
         around = surroundings(drawn, artwork, margin_px)
         patch = redrawn_patch(drawn, artwork, ink=redraw.ink, ground=redraw.ground, around=around, even=redraw.even)
-        changed = _look(patch, _within(window, around, drawn.mask_scale, patch), distance_m, pupil_mm)
+        changed = _look(patch, _within(window, around, drawn.mask_scale, patch), distance_m, eye)
         window = _back(_within(window, around, drawn.mask_scale, patch), around, drawn.mask_scale, artwork)
     return Evidence(
         element=element.id,
         distance_m=distance_m,
-        now=_look(artwork, window, distance_m, pupil_mm),
+        now=_look(artwork, window, distance_m, eye),
         changed=changed,
     )
 
 
-def _look(artwork: Artwork, window: Box, distance_m: float, pupil_mm: float) -> Look:
-    return Look(exported=crop(artwork, window), seen=crop_seen(artwork, window, distance_m, pupil_mm))
+def _look(artwork: Artwork, window: Box, distance_m: float, eye: Eye) -> Look:
+    return Look(exported=crop(artwork, window), seen=crop_seen(artwork, window, distance_m, eye))
 
 
 def _judged_from_m(finding: Finding, element: Element) -> float:

@@ -18,7 +18,7 @@ from standback.reports.page.stage import badge, boxes_of, on_stage, severity_cla
 
 _SENTENCE_END = re.compile(r"(?<=[a-z)])\.\s+(?=[A-Z])")
 _SIGN = 15.0
-MOST_DRAWN = 16
+MOST_DRAWN = 12
 """Findings beyond this many come without pictures (ours): nobody looks at so many, and the page stays small."""
 
 Draw = Callable[[Finding], Evidence | None]
@@ -108,6 +108,7 @@ def _finding(finding: Finding, report: PosterReport, shown: Evidence | None) -> 
         None if shown is None else _evidence(shown),
         tag("p", tag("b", "Why it matters. "), first_sentence(check.rationale), class_="why"),
         tag("p", tag("b", "What is seen. "), finding.says),
+        tag("p", others, class_="doubt") if (others := words.other_viewers_reach(finding, report)) else None,
         _change(finding, report),
         *(tag("p", tag("b", "Doubt. "), f"{doubt.says}.", class_="doubt") for doubt in finding.doubts),
         tag("p", tag("b", "Waived by the reviewer. "), foreign(finding.waived), class_="own")

@@ -41,7 +41,7 @@
     hang.classList.toggle("true", sharp);
     if (sharp) {
       // a screen of 96 px an inch, 60 cm away
-      const long = (Number(stage.dataset.longMm) * 0.6 / metres) * 96 / 25.4;
+      const long = (Number(stage.dataset.longMm) * 0.6 / (metres * Number(stage.dataset.blunt))) * 96 / 25.4;
       const shown = Math.max(hang.clientWidth, hang.clientHeight) / 1.1;
       frames[0].figure.style.transform = `scale(${Math.min(1, long / shown).toFixed(4)})`;
     }

@@ -13,7 +13,7 @@ from standback.artwork.model import Artwork
 from standback.elements import Box
 from standback.light import linear_to_srgb8
 from standback.reports.views import Part, Picture, Size, fitted, hung_sheet, resized
-from standback.settings import Station
+from standback.settings import Station, Viewer
 from standback.viewing import WALL_LUMINANCE1, seen_crop, unblurred_sheet
 
 SHARP_LONG_PX, SEEN_LONG_PX = 1500, 1000
@@ -31,10 +31,10 @@ _BACK_SHARE = 2.0
 _MID_STEPS, _FAR_STEPS = (0.5, 0.71), (0.54, 0.74)
 _BEYOND_STEPS = (1.41,)
 _LEAST_STEP = 1.15
-_QUALITIES = (90, 84, 76, 66, 55, 42)
-"""JPEG qualities tried in turn until a picture is small enough."""
-_SHARP_BYTES, _SEEN_BYTES, _CROP_BYTES = 550_000, 90_000, 24_000
-"""Most bytes of a picture (ours): a page with all its findings stays under 3 MB."""
+_QUALITIES = ((90, 0), (84, 0), (76, 0), (66, 2), (52, 2), (38, 2), (24, 2), (12, 2), (6, 2))
+"""JPEG quality and subsampling of colour, tried in turn until a picture is small enough."""
+SHARP_BYTES, SEEN_BYTES, CROP_BYTES = 550_000, 90_000, 18_000
+"""Most bytes of a picture (ours): a page with all that is drawn on it stays under 3 MB."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -44,6 +44,14 @@ class Shown:
     uri: str
     width: int
     height: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Eye:
+    """Whose eye looks: a less sharp one sees as one of 6/6 does from farther away."""
+
+    pupil_mm: float
+    viewer: Viewer
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +78,7 @@ def walk_distances_m(places: Sequence[Station]) -> tuple[float, ...]:
     return tuple(sorted(stops))
 
 
-def walk(artwork: Artwork, distances_m: Sequence[float], pupil_mm: float) -> Iterator[Frame]:
+def walk(artwork: Artwork, distances_m: Sequence[float], eye: Eye) -> Iterator[Frame]:
     """Draw the sheet from each distance: sharp from the first, as seen from the others.
 
     From so near by, the eye is finer than the pixels of a page.
@@ -79,12 +87,13 @@ def walk(artwork: Artwork, distances_m: Sequence[float], pupil_mm: float) -> Ite
     size = fitted(artwork, SHARP_LONG_PX)
     rows, columns = sharp.shape[:2]
     shown = resized(sharp, size, (0, 0, columns, rows))
-    yield Frame(distance_m=distances_m[0], picture=_on_wall(shown, size, 0, _SHARP_BYTES))
+    yield Frame(distance_m=distances_m[0], picture=_on_wall(shown, size, 0, SHARP_BYTES))
     size = fitted(artwork, SEEN_LONG_PX)
     wall_px = round(WALL_SHARE * SEEN_LONG_PX)
     for distance_m in distances_m[1:]:
-        seen, drawn_px = hung_sheet(artwork, distance_m, pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
-        yield Frame(distance_m=distance_m, picture=_on_wall(seen, size, drawn_px, _SEEN_BYTES))
+        away_m = eye.viewer.sharp_m(distance_m)
+        seen, drawn_px = hung_sheet(artwork, away_m, eye.pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
+        yield Frame(distance_m=distance_m, picture=_on_wall(seen, size, drawn_px, SEEN_BYTES))
 
 
 def crop(artwork: Artwork, window: Box) -> Shown:
@@ -92,15 +101,15 @@ def crop(artwork: Artwork, window: Box) -> Shown:
     size = _crop_size(window)
     scale = max(1, min(window.width // (2 * size[0]), window.height // (2 * size[1])))
     linear = linear_crop(artwork, window, scale)
-    return encoded(resized(linear, size, (0, 0, window.width / scale, window.height / scale)), _CROP_BYTES)
+    return encoded(resized(linear, size, (0, 0, window.width / scale, window.height / scale)), CROP_BYTES)
 
 
-def crop_seen(artwork: Artwork, window: Box, distance_m: float, pupil_mm: float) -> Shown:
+def crop_seen(artwork: Artwork, window: Box, distance_m: float, eye: Eye) -> Shown:
     """Draw a part of the artwork as it is seen from a distance, at the same size."""
-    seen = seen_crop(artwork, window, distance_m, pupil_mm, colour=True)
+    seen = seen_crop(artwork, window, eye.viewer.sharp_m(distance_m), eye.pupil_mm, colour=True)
     left, top = ((o - w) / seen.scale_px for o, w in zip((window.x0, window.y0), seen.origin_px, strict=True))
     part: Part = (left, top, left + window.width / seen.scale_px, top + window.height / seen.scale_px)
-    return encoded(resized(seen.linear, _crop_size(window), part), _CROP_BYTES)
+    return encoded(resized(seen.linear, _crop_size(window), part), CROP_BYTES)
 
 
 def encoded(linear: Picture, most_bytes: int) -> Shown:
@@ -110,9 +119,9 @@ def encoded(linear: Picture, most_bytes: int) -> Shown:
     """
     srgb8 = linear_to_srgb8(linear)
     picture = Image.fromarray(srgb8)
-    for quality in _QUALITIES:
+    for quality, subsampling in _QUALITIES:
         stream = BytesIO()
-        picture.save(stream, "JPEG", quality=quality, subsampling=0, optimize=True)
+        picture.save(stream, "JPEG", quality=quality, subsampling=subsampling)
         if stream.tell() <= most_bytes:
             break
     uri = f"data:image/jpeg;base64,{b64encode(stream.getvalue()).decode('ascii')}"

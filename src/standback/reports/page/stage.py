@@ -34,8 +34,14 @@ class Scale:
         return log(distance_m / self.near_m) / log(self.back_m / self.near_m)
 
 
-def stage(report: PosterReport, frames: Sequence[Frame], scale: Scale) -> Markup:
-    """Return the poster, the slider that walks back from it, and what is said of each distance."""
+def stage(report: PosterReport, frames: Sequence[Frame], scale: Scale, *, blunt: float) -> Markup:
+    """Return the poster, the slider that walks back from it, and what is said of each distance.
+
+    Parameters
+    ----------
+    blunt
+        How many times farther away an eye of 6/6 would see as little as the viewer's.
+    """
     return tag(
         "section",
         tag("h2", "The walk back", id="walk-title", class_="unseen"),
@@ -46,6 +52,7 @@ def stage(report: PosterReport, frames: Sequence[Frame], scale: Scale) -> Markup
         aria_labelledby="walk-title",
         data_near=f"{scale.near_m:.6g}",
         data_back=f"{scale.back_m:.6g}",
+        data_blunt=f"{blunt:.4g}",
         data_long_mm=f"{max(report.artwork.width_mm, report.artwork.height_mm):.6g}",
     )
 

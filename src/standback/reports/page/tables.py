@@ -63,12 +63,12 @@ def elements(report: PosterReport, scale: Scale) -> Markup | None:
 def judged(report: PosterReport, settings: Settings) -> Markup:
     """Return how the poster was judged: for whom, from where, in what light, by which limits."""
     stations = ", ".join(f"{s.name} {distance(s.distance_m)}" for s in report.stations)
-    viewers = ", ".join(f"{v.name} (letters {v.k:.3g} times the limit)" for v in settings.viewers)
+    viewers = ", ".join(f"{words.viewer(v)} (letters {v.k:.3g} times the limit)" for v in settings.viewers)
     facts: list[tuple[str, Child]] = [
         ("Sheet", words.printed(report.artwork)),
         ("Print", words.print_line(report.artwork)),
         ("Stations", f"{stations}; {'assumed' if report.far_assumed else 'given'}"),
-        ("Viewers", f"{viewers}; the first decides"),
+        ("Viewers", f"{viewers}; what {words.viewer(settings.viewer)} can read decides"),
         ("Light", f"{settings.illuminance_lx:g} lx on the paper"),
         ("Gate", f"{report.gate}: the mildest finding that fails the poster" if report.gate != "off" else "off"),
     ]
@@ -90,9 +90,9 @@ def trust(report: PosterReport) -> Markup:
     said: list[Child] = [
         tag(
             "p",
-            "Every number is measured on the artwork; the blur is that of a healthy young eye in this light. How "
-            "far a person reads depends on their own eyes, on the light and on the wall: reach stands for about "
-            "nine readers in ten.",
+            "Every number is measured on the artwork; the blur is that of the eye that it is judged for, in "
+            "this light. How far a person reads depends on their own eyes, on the light and on the wall: reach "
+            "stands for about nine readers in ten.",
         ),
         _list("Doubts", (doubt.says for doubt in doubts)),
         _list("Of the brief", report.unmatched),
