@@ -19,6 +19,11 @@ def true_stroke_px(line: TrueLine) -> float:
     return float(np.median(widths)) * line.em_px
 
 
+def letter_stroke_em(face: Face, letters: str) -> float:
+    """Median stroke width of an alphabet in em, along the centre line of its letters."""
+    return float(np.median(np.concatenate([_widths_em(face, letter) for letter in letters])))
+
+
 @cache
 def _widths_em(face: Face, letter: str) -> np.ndarray[tuple[int], np.dtype[np.float64]]:
     """Widths in em along the medial axis of one letter, without the ends where it runs into corners."""
