@@ -32,13 +32,14 @@ ROOMS: dict[str, set[str]] = {
     "light": set(),
     "sheet": set(),
     "sight": set(),
+    "stock": set(),
     "eye": set(),
     "colour_vision": {"light"},
     "sensitivity": set(),
     "merging": set(),
-    "data": {"sheet"},  # the settings hold a sheet size
+    "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
-    "artwork": {"data", "light", "sheet"},
+    "artwork": {"data", "light", "sheet", "stock"},
     "sampling": {"data", "light", "artwork"},
     "viewing": {"data", "light", "sheet", "eye", "artwork", "sampling"},
     "reading": {"data", "eye"},
@@ -46,11 +47,11 @@ ROOMS: dict[str, set[str]] = {
     "visibility": {"light", "sensitivity", "merging"},
     "find": {"data", "light", "artwork"},
     "measure": {
-        "data", "light", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
+        "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
         "find",  # a redrawn line is found again
     },
     "checks": {"data", "light", "colour_vision", "measure"},  # measure: which colours a viewer takes for the same
-    "brief": {"data", "sheet", "sight", "checks"},  # checks: the ids that a brief may name
+    "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
         "data", "light", "visibility", "checks", "measure",
@@ -60,19 +61,22 @@ ROOMS: dict[str, set[str]] = {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
     "explain": {
-        "data", "light", "eye", "artwork", "reading", "visibility", "measure",
+        "data", "light", "stock", "eye", "artwork", "reading", "visibility", "measure",
     },  # the very functions that the audit goes by
     "constants": set(),  # it reads the numbers off the other modules, whatever they are
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
-        "data", "checks", "light", "colour_vision", "sheet", "eye", "artwork", "viewing", "letters", "explain",
-        "reading", "constants", "measure",
+        "data", "checks", "light", "colour_vision", "sheet", "stock", "eye", "artwork", "viewing", "letters",
+        "explain", "reading", "constants", "measure",
     },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it
     # the rim
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs"},
-    "cli": {"data", "sheet", "sight", "eye", "letters", "checks", "brief", "reports", "outputs", "console", "batch"},
+    "cli": {
+        "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "reports", "outputs", "console",
+        "batch",
+    },
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
 """Room -> the rooms it may import from, besides itself."""
@@ -86,7 +90,7 @@ ONLY_IN = {
 }  # fmt: skip
 """Outside package -> the rooms or modules that may import it."""
 
-SCIENCES = {"sheet": set[str](), "sight": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
+SCIENCES = {"sheet": set[str](), "sight": set[str](), "stock": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
 """Module -> the outside packages that it may stand on."""
 
 STREAMS = {

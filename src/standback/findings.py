@@ -11,6 +11,7 @@ from standback.elements import Box, Srgb8
 from standback.errors import ExitCode
 from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement
 from standback.settings import Settings, Station, Viewer
+from standback.stock import Stock
 
 MOST_SHORTFALL = 100.0
 
@@ -126,6 +127,7 @@ class ArtworkFacts:
     colour: str
     profile: str | None
     doubts: tuple[Doubt, ...]
+    stock: Stock | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -1,6 +1,7 @@
 """The whole path: artwork -> elements -> measurements -> findings -> report."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from standback.artwork import Artwork
 from standback.brief.apply import split_waived, unmatched_in_words
@@ -29,6 +30,7 @@ so large a sheet still is 7 px high (ours). What is found is measured on the art
 
 def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     """Audit one artwork: pure, the same report for the same artwork and settings."""
+    settings = replace(settings, stock=artwork.paper or settings.stock)
     far_m = settings.far_m or default_far_m(artwork.width_mm, artwork.height_mm)
     places = stations(far_m)
     brief = settings.brief
@@ -41,7 +43,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         height_mm=artwork.height_mm,
     )
     said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
-    sheet = adapting(artwork)
+    sheet = adapting(artwork, settings.stock)
     figures = find_figures(searched, lines)
     details = find_details(searched, lines)
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
@@ -64,7 +66,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     findings = ranked(with_changes(found, measured, scene, waived=waived))
     return PosterReport(
         file=artwork.file,
-        artwork=_facts(artwork),
+        artwork=_facts(artwork, settings),
         stations=places,
         far_assumed=settings.far_m is None,
         elements=measurements,
@@ -100,7 +102,7 @@ def _figures_not_judged(brief: Brief) -> Sequence[NotJudged]:
     return (NotJudged(check="fades", why=f"figures named in the brief are not found: {names}"),)
 
 
-def _facts(artwork: Artwork) -> ArtworkFacts:
+def _facts(artwork: Artwork, settings: Settings) -> ArtworkFacts:
     return ArtworkFacts(
         width_px=artwork.width_px,
         height_px=artwork.height_px,
@@ -112,4 +114,5 @@ def _facts(artwork: Artwork) -> ArtworkFacts:
         colour=artwork.colour,
         profile=artwork.profile,
         doubts=artwork.doubts,
+        stock=settings.stock,
     )

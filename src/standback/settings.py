@@ -5,6 +5,7 @@ from math import pi
 
 from standback.brief.model import Brief
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 NEAR_M = 0.5
 """The viewer has walked up to read (ours)."""
@@ -187,6 +188,8 @@ class Settings:
         "fail", "warn" or "off": what makes the exit code 1.
     illuminance_lx
         Light on the poster.
+    stock
+        What it is printed on; None to judge it as exported.
     age_years, acuity_logmar
         The public: it changes with them, and the other viewers never read farther than it does.
     judged_for
@@ -204,6 +207,7 @@ class Settings:
     max_megapixels: float = 400.0
     gate: str = "fail"
     illuminance_lx: float = 150.0
+    stock: Stock | None = None
     age_years: float = YOUNG_YEARS
     acuity_logmar: float = 0.0
     judged_for: str = PUBLIC.name
@@ -229,7 +233,8 @@ class Settings:
     @property
     def luminance_cdm2(self) -> float:
         """Luminance of the paper: L = E x rho / pi."""
-        return self.illuminance_lx * PAPER_REFLECTANCE / pi
+        reflectance = PAPER_REFLECTANCE if self.stock is None else self.stock.white1
+        return self.illuminance_lx * reflectance / pi
 
 
 def stations(far_m: float) -> tuple[Station, ...]:

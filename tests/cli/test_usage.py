@@ -10,26 +10,26 @@ from cli.support import Program
 
 OPTIONS = {
     "audit": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--brief",
-        "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--debug", "--version",
-        "--help",
+        "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
+        "--brief", "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--debug",
+        "--version", "--help",
     },
     "brief": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
-        "--force", "--debug", "--version", "--help",
+        "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
+        "--output", "--force", "--debug", "--version", "--help",
     },
     "checks": {"--debug", "--version", "--help"},
     "explain": {
-        "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--brief",
-        "--debug", "--version", "--help",
+        "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
+        "--brief", "--debug", "--version", "--help",
     },
     "letters": {
         "--from", "--height", "--contrast", "--stroke", "--light", "--age", "--acuity", "--json", "--force",
         "--debug", "--version", "--help",
     },
     "view": {
-        "--as", "--size", "--bleed", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity", "--output",
-        "--force", "--debug", "--version", "--help",
+        "--as", "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
+        "--output", "--force", "--debug", "--version", "--help",
     },
 }  # fmt: skip
 
@@ -93,7 +93,7 @@ def test_help_loads_no_picture_library() -> None:
         ("checks zzz", "there is no check 'zzz'; 'standback checks' lists them"),
         ("checks faint-text fades", "got unexpected extra argument (fades)"),
         ("audit a.png --out drafts", "there is no option --out"),
-        ("audit a.png --stock coated", "there is no option --stock"),
+        ("audit a.png --stock glossy", "--stock: 'glossy' is none of coated, uncoated, newsprint"),
         ("audit a.png --blead 3mm", "there is no option --blead (did you mean --bleed?)"),
         ("audit a.png --json", "option '--json' requires an argument"),
         ("audit a.png --gate hard", "--gate: 'hard' is not one of 'fail', 'warn', 'off'"),

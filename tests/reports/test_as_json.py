@@ -69,6 +69,7 @@ def test_a_whole_poster_without_elements() -> None:
             "colour": "RGB",
             "profile": "sRGB IEC61966-2.1",
             "doubts": [],
+            "stock": None,
         },
         "far_assumed": False,
         "judged_for": "public",
@@ -201,7 +202,7 @@ def test_a_brief_is_all_there() -> None:
     assert settings["from_brief"] == ["size", "limits"]
     assert settings["brief"] == {
         "file": "evensong.toml",
-        "sheet": {"size": {"width_mm": 420.0, "height_mm": 594.0, "name": "A2"}, "bleed_mm": 3.0},
+        "sheet": {"size": {"width_mm": 420.0, "height_mm": 594.0, "name": "A2"}, "bleed_mm": 3.0, "stock": None},
         "viewing": {
             "far_m": 8.0,
             "illuminance_lx": None,

@@ -84,7 +84,7 @@ def test_words_of_other_people_stay_words() -> None:
     assert len(reader.of("script")) == 1
     said = "<script>alert('x')</script>\"&? "
     assert sum(said in piece for piece in reader.texts) == 4, "all of it is there, as text"
-    assert "script>\"&? .png" in "".join(reader.texts), "and the end of the path"
+    assert 'script>"&? .png' in "".join(reader.texts), "and the end of the path"
 
 
 def test_the_page_loads_nothing_and_runs_only_what_is_in_it() -> None:

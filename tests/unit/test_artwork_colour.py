@@ -36,13 +36,15 @@ def grey_profile(gamma: float) -> bytes:
     return icc_bytes(b"GRAY", b"XYZ ", {b"desc": described(b"Grey"), b"kTRC": gamma_curve(gamma)})
 
 
-def cmyk_profile(name: bytes = b"Press one", black_lightness: float = 20.0) -> bytes:
+def cmyk_profile(name: bytes = b"Press one", black_lightness: float = 20.0, paper_lightness: float = 100.0) -> bytes:
     """A press without hue: each of C, M and Y takes 20 off the lightness of paper, K goes to the black's."""
     c, m, y, k = np.indices((2, 2, 2, 2))
     lab = np.zeros((2, 2, 2, 2, 3))
     lab[..., 0] = np.where(k == 1, black_lightness, 100 - 20 * (c + m + y))
     table = cmyk_table(lab)
-    return icc_bytes(b"CMYK", b"Lab ", {b"desc": described(name), b"A2B0": table, b"A2B1": table})
+    white = xyz(*(((paper_lightness + 16) / 116) ** 3 * part for part in (0.9642, 1, 0.8249)))
+    tags = {b"desc": described(name), b"wtpt": white, b"A2B0": table, b"A2B1": table}
+    return icc_bytes(b"CMYK", b"Lab ", tags)
 
 
 def srgb_profile() -> bytes:
@@ -273,3 +275,21 @@ def test_ycbcr_tiff(tmp_path: Path) -> None:
     picture = Image.new("RGB", PX, (200, 30, 60)).convert("YCbCr")
     picture.save(tmp_path / "a.tif")
     assert pixel(load(tmp_path / "a.tif", size=SIZE)) == pytest.approx((200, 30, 60), abs=2)
+
+
+def test_a_cmyk_profile_tells_of_its_paper_and_black(tmp_path: Path) -> None:
+    profile = cmyk_profile(black_lightness=20.0, paper_lightness=90.0)
+    paper = load(saved(tmp_path / "a.tif", "CMYK", (0, 0, 0, 0), profile), size=SIZE).paper
+    assert paper is not None
+    # solid black lies on that paper: its light is a share of the paper's
+    share, white1 = ((20 + 16) / 116) ** 3, ((90 + 16) / 116) ** 3
+    assert paper.name == "Press one"
+    assert paper.white1 == pytest.approx(white1, rel=0.02)
+    assert paper.black1 == pytest.approx(white1 * share, rel=0.06)
+
+
+def test_no_paper_is_made_up(tmp_path: Path) -> None:
+    perfect = cmyk_profile(paper_lightness=100.0)
+    assert load(saved(tmp_path / "a.tif", "CMYK", (0, 0, 0, 0), perfect), size=SIZE).paper is None
+    assert load(saved(tmp_path / "b.tif", "CMYK", (0, 0, 0, 0)), size=SIZE).paper is None
+    assert load(saved(tmp_path / "c.png", "RGB", (9, 9, 9), srgb_profile()), size=SIZE).paper is None

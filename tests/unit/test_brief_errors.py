@@ -41,19 +41,23 @@ def said_of(text: str) -> str:
             '[sheet]\nfrom = "5 m"',
             "line 2, column 1: there is no key 'from' in [sheet]; it belongs in [viewing]",
         ),
-        ("[sheet]\nxyz = 1", "line 2, column 1: there is no key 'xyz' in [sheet]; it can be size or bleed"),
+        ("[sheet]\nxyz = 1", "line 2, column 1: there is no key 'xyz' in [sheet]; it can be size, bleed or stock"),
         (
             "[viewing]\nxyz = 1",
             "line 2, column 1: there is no key 'xyz' in [viewing]; it can be from, light, age, acuity or viewer",
         ),
         (
             "sheet = { xyz = 1 }",
-            "line 1, column 11: there is no key 'xyz' in [sheet]; it can be size or bleed",
+            "line 1, column 11: there is no key 'xyz' in [sheet]; it can be size, bleed or stock",
         ),
-        ("[sheet.xyz]\na = 1", "line 1, column 8: there is no key 'xyz' in [sheet]; it can be size or bleed"),
+        ("[sheet.xyz]\na = 1", "line 1, column 8: there is no key 'xyz' in [sheet]; it can be size, bleed or stock"),
         (
             '[sheet]\n"\\u001b\\nsize" = 1',
             "line 2, column 1: there is no key '??size' in [sheet]; did you mean 'size'?",
+        ),
+        (
+            '[sheet]\nstock = "glossy"',
+            "line 2, column 9: stock: there is no 'glossy'; it can be coated, uncoated or newsprint",
         ),
         ("[viewing]\nacuty = 1", "line 2, column 1: there is no key 'acuty' in [viewing]; did you mean 'acuity'?"),
         ('[viewing]\nviewer = "oldre"', "line 2, column 10: viewer: there is no 'oldre'; did you mean 'older'?"),

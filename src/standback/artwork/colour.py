@@ -19,6 +19,7 @@ from standback.artwork.decode import ClearKey, Decoded
 from standback.artwork.model import Srgb8Picture
 from standback.doubts import Doubt
 from standback.errors import UnreadableError
+from standback.stock import Stock, luminance1_of_lightness
 
 _COLOUR_OF_MODE = {
     "1": "1-bit",
@@ -38,6 +39,10 @@ _COLOUR_OF_MODE = {
 _MODE_OF_PROFILE = {"RGB": "RGB", "GRAY": "L", "CMYK": "CMYK"}
 _STRIP_PX = 100_000
 _LONGEST_NAME = 80
+_PAPER_LIGHTNESS = (60.0, 99.0)
+"""L* that papers have; a profile whose white is perfect speaks of no paper (ours)."""
+_LEAST_LIGHTNESS = 8.0
+"""No ink is darker than this on paper (ours): a profile that says so leaves its black out."""
 _NOTICEABLE_CODES = 1
 """A profile that moves no colour by more than this (rounding in the colour engine) is sRGB."""
 
@@ -60,6 +65,7 @@ class InSrgb:
     colour: str
     profile: str | None
     doubts: tuple[Doubt, ...]
+    paper: Stock | None = None
 
 
 def to_srgb8(decoded: Decoded) -> InSrgb:
@@ -82,7 +88,8 @@ def to_srgb8(decoded: Decoded) -> InSrgb:
             inks[top : top + rows] = (np.asarray(planes) >= LEAST_INK_CODE).sum(axis=2, dtype=np.uint8)
         codes = np.asarray(convert(planes))
         srgb8[top : top + rows] = codes if alpha is None else _over_white(codes, alpha)
-    return InSrgb(srgb8=srgb8, inks=inks, colour=colour, profile=profile, doubts=doubts)
+    paper = None if image.mode != "CMYK" or doubts else _paper_of(decoded.icc_profile, profile)
+    return InSrgb(srgb8=srgb8, inks=inks, colour=colour, profile=profile, doubts=doubts, paper=paper)
 
 
 def _colour_mode(mode: str) -> str:
@@ -149,6 +156,24 @@ def _conversion(mode: str, icc_profile: bytes | None) -> tuple[ToSrgb, str | Non
     if mode == "CMYK":
         return _through_assumed_cmyk, name, (*doubts, Doubt.NO_PROFILE)
     return _as_rgb, name, doubts
+
+
+def _paper_of(icc_profile: bytes | None, name: str | None) -> Stock | None:
+    """Return the paper and the solid black of a CMYK profile, None where it tells of no credible paper."""
+    profile = None if icc_profile is None else _opened(icc_profile)
+    if profile is None or name is None:
+        return None
+    lab = ImageCms.createProfile("LAB")
+    try:
+        absolute = ImageCms.buildTransform(profile, lab, "CMYK", "LAB", ImageCms.Intent.ABSOLUTE_COLORIMETRIC)
+    except ImageCms.PyCMSError:
+        return None
+    probe = Image.fromarray(np.array([[[0, 0, 0, 0], [0, 0, 0, 255]]], dtype=np.uint8), mode="CMYK")
+    paper, black = (float(code) / 255 * 100 for code in np.asarray(_applied(absolute, probe))[0, :, 0])
+    least, most = _PAPER_LIGHTNESS
+    if not (least <= paper <= most and _LEAST_LIGHTNESS <= black < paper):
+        return None
+    return Stock(name=name, white1=luminance1_of_lightness(paper), black1=luminance1_of_lightness(black))
 
 
 def _opened(icc_profile: bytes) -> ImageCms.ImageCmsProfile | None:

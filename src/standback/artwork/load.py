@@ -63,6 +63,7 @@ def load(
         size_from=printed.size_from,
         colour=in_srgb.colour,
         profile=in_srgb.profile,
+        paper=in_srgb.paper,
         doubts=(*printed.doubts, *in_srgb.doubts, *((Doubt.ANIMATED,) if animated else ())),
     )
     return _with_levels(artwork)

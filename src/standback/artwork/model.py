@@ -8,6 +8,7 @@ import numpy.typing as npt
 
 from standback.doubts import Doubt
 from standback.elements import Box
+from standback.stock import Stock
 
 Srgb8Picture = npt.NDArray[np.uint8]
 LinearPicture = npt.NDArray[np.float32]
@@ -52,6 +53,8 @@ class Artwork:
         Name of the embedded colour profile, None without one.
     inks
         (H, W) uint8, the number of process inks on each pixel; None unless the file came as CMYK.
+    paper
+        The paper and black that its CMYK profile tells of, None where it has none.
     """
 
     file: str
@@ -65,6 +68,7 @@ class Artwork:
     profile: str | None
     doubts: tuple[Doubt, ...]
     inks: npt.NDArray[np.uint8] | None = None
+    paper: Stock | None = None
 
     def no_finer_than(self, long_px: int) -> "Artwork":
         """Return the artwork without the levels whose long side is over `long_px`, but for the last."""

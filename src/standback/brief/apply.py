@@ -21,6 +21,7 @@ def with_brief(settings: Settings, brief: Brief, *, given: Collection[str] = ())
     said = {
         "size": brief.sheet.size,
         "bleed_mm": brief.sheet.bleed_mm,
+        "stock": brief.sheet.stock,
         **{one.name: getattr(brief.viewing, one.name) for one in fields(brief.viewing)},
         "limits": replace(settings.limits, **dict(brief.limits)) if brief.limits else None,
     }

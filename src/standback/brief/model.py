@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 
 from standback.places import BoxMm
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 PointMm = tuple[float, float]
 
@@ -39,6 +40,7 @@ class BriefSheet:
 
     size: SheetSize | None = None
     bleed_mm: float | None = None
+    stock: Stock | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -19,9 +19,10 @@ from standback.errors import UsageError
 from standback.settings import VIEWERS
 from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
 from standback.sight import parse_acuity_logmar, parse_age_years, parse_light_lx
+from standback.stock import STOCKS
 
 _SECTIONS: Mapping[str, tuple[str, ...]] = {
-    "sheet": ("size", "bleed"),
+    "sheet": ("size", "bleed", "stock"),
     "viewing": ("from", "light", "age", "acuity", "viewer"),
     "limits": tuple(DEFAULTS),
     "lines": ("box", "place", "name", "tier", "station", "role", "group", "wording"),
@@ -63,6 +64,7 @@ def read_brief(text: str, *, file: str) -> Brief:
         sheet=BriefSheet(
             size=sheet.parsed("size", "A2", parse_size),
             bleed_mm=sheet.parsed("bleed", "3 mm", parse_bleed_mm),
+            stock=STOCKS.get(sheet.choice("stock", tuple(STOCKS)) or ""),
         ),
         viewing=Viewing(
             far_m=viewing.parsed("from", "5 m", parse_distance_m),

@@ -15,6 +15,7 @@ from standback.numbers import millimetres
 from standback.places import place_in_words
 from standback.settings import MID_SHARE, NEAR_M, VIEWERS, Settings
 from standback.sheet import TRADE_SIZES, trade_size_of
+from standback.stock import STOCKS
 
 _ABOUT_LINES = f"""\
 # The lines of text that were found, in reading order. Each is known by its box. Of each you can say:
@@ -81,6 +82,9 @@ def _head(report: PosterReport, settings: Settings) -> Iterator[str]:
     else:
         yield f'size = "{_size(facts)}"'
     yield f'bleed = "{_number(facts.bleed_mm)} mm"' if facts.bleed_mm else '# bleed = "3 mm"'
+    yield f"# What it is printed on, one of {', '.join(STOCKS)}."
+    stock = settings.stock
+    yield f'{"" if stock else "# "}stock = "{stock.name if stock else next(iter(STOCKS))}"'
     yield ""
     yield f"# Where the viewer first meets the poster: far. Mid is {MID_SHARE:g} of it, near is {NEAR_M:g} m."
     yield "[viewing]"

@@ -9,7 +9,7 @@ from scipy.ndimage import distance_transform_edt
 from standback.changes.offer import Offer
 from standback.elements import Detail, Srgb8
 from standback.findings import Redraw
-from standback.light import contrast_ratio, luminance1, luminance1_of, nearest_ink, to_hex
+from standback.light import contrast_ratio, luminance1_of, nearest_ink, srgb8_to_linear, to_hex
 from standback.measure.again import Scene
 from standback.measure.details import representative
 from standback.measure.model import DetailMeasurement
@@ -103,17 +103,18 @@ def _targets(patch: Detail, look: _Look, scene: Scene) -> Iterator[Target]:
     around = surroundings(patch, artwork, (2 * RIM_SAMPLES + extra) * scale)
     ground = patch.ground_srgb8
     _, without = redrawn(patch, artwork, ink=ground, ground=ground, around=around)
-    without1 = luminance1(without).astype(np.float32)
+    without1 = scene.sheet.light1(without)
     if look.wider == 1.0:
         _, inked = redrawn(patch, artwork, ink=look.ink, ground=ground, around=around)
-        with1 = luminance1(inked).astype(np.float32)
+        with1 = scene.sheet.light1(inked)
     else:
         mask = np.zeros(without1.shape, dtype=np.bool_)
         top, left = (patch.box_px.y0 - around.y0) // scale, (patch.box_px.x0 - around.x0) // scale
         height, width = patch.mask.shape
         mask[top : top + height, left : left + width] = patch.mask
         cover = np.clip(extra + 0.5 - distance_transform_edt(~mask) + 0.5, 0.0, 1.0).astype(np.float32)
-        with1 = without1 + cover * np.float32(luminance1_of(look.ink) - luminance1_of(ground))
+        ink1, ground1 = (scene.sheet.light1(srgb8_to_linear(colour)) for colour in (look.ink, ground))
+        with1 = without1 + cover * (ink1 - ground1)
     left_mm, top_mm, _, _ = artwork.box_mm(around)
     sheet1, sheet_px_per_mm = scene.sheet.sheet1, scene.sheet.px_per_mm
     yield target_of(

@@ -21,7 +21,7 @@ LARGEST_GROWTH = 16.0
 """No letter height beyond this many times today's is offered (ours)."""
 GROWTH_PRECISION = 1.02
 """Finer than the step of the heights, for all but the largest letters (ours)."""
-RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
+RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
 """Colour targets over the wanted ratio, tried in turn: rims, grain and uneven grounds cost some (ours)."""
 MOST_RATIO = 21.0
 
@@ -111,6 +111,12 @@ class _Fault:
             ratios += [seen.ratio for new in again for seen in new.vision]
         return min(ratios, default=0.0)
 
+    def as_printed(self, look: Look) -> str:
+        """Say the lowest ratio as printed, "" where no stock is named."""
+        again = [new for m in self.lines if (new := self.again(m, look)) is not None]
+        printed = [new.ratio_printed for new in again if new.ratio_printed is not None]
+        return f" ({ratio(min(printed))} as printed)," if printed else ""
+
     @property
     def for_every_eye(self) -> bool:
         """Whether the worst line is lost to some for want of cones."""
@@ -126,7 +132,7 @@ class _Proposal:
         """Return what is offered: every line of the fault in these colours, and perhaps taller."""
         look = self.look
         eyes = "for every kind of colour vision, " if fault.for_every_eye else ""
-        says = f"{self.says}: {ratio(fault.least_ratio(look))} {eyes}measured again."
+        says = f"{self.says}: {ratio(fault.least_ratio(look))}{fault.as_printed(look)} {eyes}measured again."
         return Offer(
             says=says if and_taller is None else f"{says} {and_taller}",
             redraws=tuple(

@@ -10,7 +10,24 @@ from standback.settings import Limits
 
 
 def _faint_text(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_faint(m, limits) for m in measured.lines if m.ratio < m.ratio_wanted)
+    found = (_faint_printed(m) if m.ratio >= m.ratio_wanted else _faint(m, limits) for m in measured.lines)
+    return tuple(finding for finding in found if finding is not None)
+
+
+def _faint_printed(m: Measurement) -> Finding | None:
+    """Name a line that is plain enough as exported, but not as printed."""
+    if m.ratio_printed is None or m.ratio_printed >= m.ratio_wanted:
+        return None
+    return line_finding(
+        "faint-text",
+        m,
+        Severity.WARN,
+        measured=m.ratio_printed,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"Printed, its ink comes closer to its ground: {ratio(m.ratio)} as exported, but "
+        f"{ratio(m.ratio_printed)} on this stock, where {ratio(m.ratio_wanted)} is asked for.",
+    )
 
 
 def _faint(m: Measurement, limits: Limits) -> Finding:
@@ -51,7 +68,10 @@ FAINT_TEXT = Check(
         "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
         "14/18 of that if it is bold"
     ),
-    severity=("fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else warn"),
+    severity=(
+        "fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else warn; "
+        "warn where it falls short only as printed"
+    ),
     measured_as="contrast {}",
     run=_faint_text,
     alike=lambda a, b: same_colours(a.line, b.line),

@@ -21,6 +21,7 @@ from standback.cli.telling import tell
 from standback.errors import UsageError
 from standback.settings import Settings
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is something to audit
     from standback.batch import Audited, Task
@@ -108,6 +109,7 @@ def audit(
     artworks: tuple[str, ...],
     size: SheetSize | None,
     bleed_mm: float,
+    stock: Stock | None,
     page: int,
     max_megapixels: float,
     far_m: float | None,
@@ -133,6 +135,7 @@ def audit(
         size=size,
         far_m=far_m,
         bleed_mm=bleed_mm,
+        stock=stock,
         page=page,
         max_megapixels=max_megapixels,
         gate=gate,

@@ -11,6 +11,7 @@ from standback.errors import ExitCode
 from standback.reports.wrapping import clean
 from standback.settings import Settings
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 if TYPE_CHECKING:
     from standback.outputs import Output
@@ -52,6 +53,7 @@ def brief(
     artwork: str,
     size: SheetSize | None,
     bleed_mm: float,
+    stock: Stock | None,
     page: int,
     max_megapixels: float,
     far_m: float | None,
@@ -73,6 +75,7 @@ def brief(
         size=size,
         far_m=far_m,
         bleed_mm=bleed_mm,
+        stock=stock,
         page=page,
         max_megapixels=max_megapixels,
         illuminance_lx=illuminance_lx,

@@ -8,6 +8,7 @@ from standback.cli.options import GroupedCommand, artwork_options, far_option, f
 from standback.errors import ExitCode, UnreadableError
 from standback.settings import Settings
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 _HELP = """Tell how the numbers of one element came about, step by step: its size, contrast, reach, what is seen of it.
 
@@ -40,6 +41,7 @@ def explain(
     element: str,
     size: SheetSize | None,
     bleed_mm: float,
+    stock: Stock | None,
     page: int,
     max_megapixels: float,
     far_m: float | None,
@@ -53,6 +55,7 @@ def explain(
 
     settings = Settings(
         size=size,
+        stock=stock,
         far_m=far_m,
         bleed_mm=bleed_mm,
         page=page,

@@ -10,6 +10,7 @@ import click
 from standback import __version__
 from standback.sheet import parse_bleed_mm, parse_distance_m, parse_size
 from standback.sight import parse_acuity_logmar, parse_age_years, parse_light_lx
+from standback.stock import STOCKS, Stock
 
 MOST_DISTANCES = 8
 """Most distances in one walk-up (ours)."""
@@ -61,6 +62,14 @@ def parse_megapixels(text: str) -> float:
     if not (math.isfinite(megapixels) and megapixels > 0):
         raise ValueError(f"'{text}' is not a number of megapixels above 0")
     return megapixels
+
+
+def parse_stock(text: str) -> Stock:
+    """Read the name of a stock."""
+    stock = STOCKS.get(text.strip().lower())
+    if stock is None:
+        raise ValueError(f"'{text}' is none of {', '.join(STOCKS)}")
+    return stock
 
 
 def parse_distances_m(text: str) -> tuple[float, ...]:
@@ -142,6 +151,14 @@ _ARTWORK_OPTIONS = (
         type=Value("length", parse_bleed_mm),
         default=0.0,
         help="Bleed that the file holds beyond the printed size on each side, such as 3mm. Left out: none.",
+    ),
+    option(
+        "--stock",
+        heading=_ARTWORK,
+        type=Value("stock", parse_stock),
+        help="What it is printed on: coated, uncoated or newsprint. Blacks print as dark greys and paper is less than "
+        "white, so distances are judged as printed, and ratios are given both ways. Left out: as exported; a CMYK file "
+        "with a profile tells of its own paper.",
     ),
     option(
         "--page",

@@ -1,5 +1,6 @@
 """`standback view`: the walk-up picture."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -10,6 +11,7 @@ from standback.errors import ExitCode, UnreadableError
 from standback.reports.wrapping import clean
 from standback.settings import Settings
 from standback.sheet import SheetSize
+from standback.stock import Stock
 
 _HELP = """Draw the walk-up: one poster as it is seen from each distance, side by side.
 
@@ -58,6 +60,7 @@ def view(
     artwork: str,
     size: SheetSize | None,
     bleed_mm: float,
+    stock: Stock | None,
     page: int,
     max_megapixels: float,
     distances_m: tuple[float, ...],
@@ -77,6 +80,7 @@ def view(
     settings = Settings(
         size=size,
         bleed_mm=bleed_mm,
+        stock=stock,
         page=page,
         max_megapixels=max_megapixels,
         illuminance_lx=illuminance_lx,
@@ -92,9 +96,17 @@ def view(
         from standback import eye
         from standback.reports.walkup import draw_walkup
 
+        settings = replace(settings, stock=loaded.paper or settings.stock)
         viewer = settings.viewer
         pupil_mm = eye.pupil_diameter_mm(settings.luminance_cdm2, age_years=viewer.pupil_years)
-        png = draw_walkup(loaded, distances_m, pupil_mm=pupil_mm, acuity_logmar=viewer.acuity_logmar, vision=vision)
+        png = draw_walkup(
+            loaded,
+            distances_m,
+            pupil_mm=pupil_mm,
+            acuity_logmar=viewer.acuity_logmar,
+            vision=vision,
+            stock=settings.stock,
+        )
         picture.write(png)
     console.out(f"{clean(given)}\n")
     return ExitCode.GOOD

@@ -1,5 +1,7 @@
 """One element of a finished audit -> its explanation."""
 
+from dataclasses import replace
+
 from standback.artwork import Artwork
 from standback.errors import UsageError
 from standback.explain.line import line_steps
@@ -33,7 +35,8 @@ def explain(poster: PosterReport, artwork: Artwork, settings: Settings, element_
     found = next((element for element in elements if element.id == element_id.strip().upper()), None)
     if found is None:
         raise UsageError(f"there is no element '{element_id.strip()[:20]}' on it; there are {_listed(elements)}")
-    places, sheet = poster.stations, adapting(artwork)
+    settings = replace(settings, stock=poster.artwork.stock)
+    places, sheet = poster.stations, adapting(artwork, settings.stock)
     match found:
         case Measurement():
             what = "line of text"

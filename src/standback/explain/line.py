@@ -17,6 +17,7 @@ from standback.measure.seen import block_luminances1, seen_luminances1
 from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import Settings, Station
+from standback.stock import Stock
 
 _WCAG = "WCAG 2.2, contrast ratio and relative luminance."
 _BOLD_SHARE = 14 / 18
@@ -40,6 +41,8 @@ def line_steps(
     yield _height(m)
     yield _stroke(m)
     yield _ratio(m)
+    if settings.stock is not None:
+        yield _printed(m, settings.stock)
     yield _worst(m, artwork)
     yield _tier(m, lines, settings)
     yield _wanted(m, settings)
@@ -103,6 +106,23 @@ def _ratio(m: Measurement) -> Step:
         key="ratio",
         result=m.ratio,
         says="lighter over darker",
+    )
+
+
+def _printed(m: Measurement, stock: Stock) -> Step:
+    ink, ground = (number(stock.printed1(luminance1_of(c))) for c in (m.line.ink_srgb8, m.line.ground_srgb8))
+    return Step(
+        title=f"Contrast as printed, {stock.name}",
+        source="Paper and solid black: ISO 12647-2, or the artwork's profile. " + _WCAG,
+        givens=(
+            Given(value=number(stock.white1), says="luminance of the bare paper"),
+            Given(value=number(stock.black1), says="of solid black on it"),
+            Given(value=ink, says="luminance of the ink, as far between the two as it is between black and white"),
+            Given(value=ground, says="of the ground, likewise"),
+        ),
+        key="ratio_printed",
+        result=m.ratio_printed,
+        says="lighter over darker, stray light added to both",
     )
 
 
@@ -179,7 +199,7 @@ def _seen(
     view = next(iter(seen_from(artwork, [line.line for line in lines], place, settings, only=only)))
     optics = "The eye's optics: Watson (2013); its pupil: Watson & Yellott (2012). "
     from_there = f"from {place.name}, {distance(place.distance_m)}"
-    pair = seen_luminances1(m.line, view)
+    pair = _on(settings.stock, seen_luminances1(m.line, view))
     yield Step(
         title=f"Letters as seen {from_there}",
         source=optics + _WCAG,
@@ -193,7 +213,7 @@ def _seen(
         result=m.at(place.name).ratio,
         says=f"seen ratio, of {ratio(m.ratio)} as exported",
     )
-    block = block_luminances1(m.line, view, artwork.trim_px)
+    block = _on(settings.stock, block_luminances1(m.line, view, artwork.trim_px))
     yield Step(
         title=f"The line as a block {from_there}",
         source=optics + _WCAG,
@@ -207,6 +227,11 @@ def _seen(
         result=m.at(place.name).block_ratio,
         says="block ratio",
     )
+
+
+def _on(stock: Stock | None, pair: tuple[float, float] | None) -> tuple[float, float] | None:
+    """Return two luminances as printed."""
+    return pair if stock is None or pair is None else (stock.printed1(pair[0]), stock.printed1(pair[1]))
 
 
 def _state(m: Measurement, place: Station) -> Step:

@@ -54,8 +54,8 @@ def _step(
 
 
 def _givens(m: Measurement, settings: Settings, viewer: Viewer, reach_m: float) -> Iterator[Given]:
-    contrast = eye.weber_contrast(m.ratio)
-    yield Given(value=number(contrast), says=f"contrast, 1 less one over the ratio of {ratio(m.ratio)}")
+    contrast = eye.weber_contrast(m.ratio_met)
+    yield Given(value=number(contrast), says=f"contrast, 1 less one over the ratio of {ratio(m.ratio_met)}")
     if viewer.contrast_factor != 1:
         used = contrast * viewer.contrast_factor
         yield Given(value=number(used), says=f"of it, {number(viewer.contrast_factor)} is made use of at this age")
@@ -63,7 +63,7 @@ def _givens(m: Measurement, settings: Settings, viewer: Viewer, reach_m: float) 
         yield Given(value=number(eye.LOWEST_CONTRAST), says="least contrast that is read at any size")
         return
     at = letters_before(
-        viewer, settings, distance_m=reach_m, letter_mm=m.letter_mm, stroke_mm=m.stroke_mm, ratio=m.ratio
+        viewer, settings, distance_m=reach_m, letter_mm=m.letter_mm, stroke_mm=m.stroke_mm, ratio=m.ratio_met
     )
     yield Given(
         value=number(at.stroke_arcmin, "′"),

@@ -7,7 +7,6 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.elements import Box, Detail, Figure, Line
-from standback.light import luminance1
 from standback.measure.model import DetailMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
@@ -87,8 +86,8 @@ def parts_target(detail: Detail, artwork: Artwork, sheet: Adapting) -> Target:
     with_ink, without = redrawn(detail, artwork, ink=ground, ground=ground, around=around)
     left_mm, top_mm, _, _ = artwork.box_mm(around)
     return parts_of(
-        luminance1(with_ink),
-        luminance1(without),
+        sheet.light1(with_ink),
+        sheet.light1(without),
         pitch_mm=detail.pitch_mm,
         px_per_mm=artwork.px_per_mm / scale,
         sheet1=sheet.sheet1,

@@ -12,14 +12,15 @@ from standback.brief.model import BriefLine, Where
 from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.doubts import Doubt
 from standback.elements import Box, Line
-from standback.light import contrast_ratio
+from standback.light import contrast_ratio, luminance1_of
 from standback.measure.along import ratio_worst
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
-from standback.measure.seen import block_ratio, seen_ratio, with_ring
+from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
 from standback.measure.tiers import em_px, guess_tiers
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
+from standback.stock import Stock
 from standback.viewing import Seen, seen_crop, seen_sheet
 from standback.visibility import Target
 
@@ -170,19 +171,21 @@ def measure_type(
     letter_mm, stroke_mm = line.letter_px / px_per_mm, line.stroke_px / px_per_mm
     em_mm = em_px(line) / px_per_mm
     ratio = contrast_ratio(line.ink_srgb8, line.ground_srgb8)
+    printed = None if settings.stock is None else _as_printed(line, settings.stock)
     reaches = {
-        v.name: reach_of(v, settings, letter_mm=letter_mm, stroke_mm=stroke_mm, ratio=ratio)
+        v.name: reach_of(v, settings, letter_mm=letter_mm, stroke_mm=stroke_mm, ratio=printed or ratio)
         for v in (*settings.viewers, YOUNG_EYE)
     }
     distance_m = {place.name: place.distance_m for place in places}
     em_css_px = css_px(em_mm, distance_m[station])
-    low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(ratio) else ()
+    low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(printed or ratio) else ()
     return Measurement(
         id=name,
         line=line,
         box_mm=box_mm,
         ratio=ratio,
         ratio_worst=min(ratio, ratio_worst),
+        ratio_printed=printed,
         ratio_wanted=wanted_ratio(em_css_px, is_bold(stroke_mm, em_mm), settings.limits),
         tier=tier,
         tier_from=tier_from,
@@ -210,6 +213,10 @@ def measure_type(
     )
 
 
+def _as_printed(line: Line, stock: Stock) -> float:
+    return printed_ratio(luminance1_of(line.ink_srgb8), luminance1_of(line.ground_srgb8), stock)
+
+
 def see_line(
     m: Measurement,
     view: Seen,
@@ -233,8 +240,8 @@ def see_line(
     distance_m = station.distance_m
     return SeenAt(
         station=station.name,
-        ratio=seen_ratio(m.line, view),
-        block_ratio=block_ratio(m.line, view, sheet),
+        ratio=seen_ratio(m.line, view, settings.stock),
+        block_ratio=block_ratio(m.line, view, sheet, settings.stock),
         jnd=jnd_of(target, distance_m / enlarged, settings),
         css_px=css_px(m.em_mm, distance_m),
         state=state_of(distance_m, reach_m=m.reach_m, limit_m=m.limit_m, carry_m=m.carry_m),

@@ -56,6 +56,8 @@ class Measurement:
     ----------
     name, role, group, wording
         What the brief says of the line, None where it is silent.
+    ratio_printed
+        Its ratio as printed, None where no stock is named.
     vision
         Its ratio for other colour vision.
     """
@@ -90,6 +92,12 @@ class Measurement:
     group: str | None = None
     wording: str | None = None
     vision: tuple[VisionRatio, ...] = ()
+    ratio_printed: float | None = None
+
+    @property
+    def ratio_met(self) -> float:
+        """The ratio that the viewer meets: as printed where a stock is named, else as exported."""
+        return self.ratio if self.ratio_printed is None else self.ratio_printed
 
     def at(self, station: str) -> SeenAt:
         """Return what is seen of the line from a station."""

@@ -1,6 +1,6 @@
 """Whether a line is noticed from afar: how far its own ink is above the threshold of detection."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -10,6 +10,7 @@ from standback.elements import Srgb8
 from standback.light import luminance1
 from standback.measure.redraw import RIM_SAMPLES, Inked, redrawn, surroundings
 from standback.settings import Settings
+from standback.stock import Stock
 from standback.visibility import NOTICED_JND, Target, carry_m, element_jnd, target_of
 
 ADAPTING_PX_PER_MM = 1.0
@@ -22,16 +23,22 @@ class Adapting:
 
     sheet1: npt.NDArray[np.float32]
     px_per_mm: float
+    stock: Stock | None = None
+
+    def light1(self, linear: npt.ArrayLike) -> npt.NDArray[np.float32]:
+        """Return the luminance of linear colours as a share of the paper's: as printed, where a stock is named."""
+        exported1 = luminance1(linear)
+        light1 = exported1 if self.stock is None else self.stock.of_paper1(exported1)
+        return np.asarray(light1, dtype=np.float32)
 
 
-def adapting(artwork: Artwork) -> Adapting:
+def adapting(artwork: Artwork, stock: Stock | None = None) -> Adapting:
     """Return the sheet as the eye adapts to it: the coarsest level of the pyramid that is fine enough."""
     fine = [level for level in artwork.levels if artwork.px_per_mm / level.scale >= ADAPTING_PX_PER_MM]
     level = (fine or artwork.levels[:1])[-1]
-    return Adapting(
-        sheet1=np.asarray(luminance1(level.linear), dtype=np.float32),
-        px_per_mm=artwork.px_per_mm / level.scale,
-    )
+    px_per_mm = artwork.px_per_mm / level.scale
+    bare = Adapting(sheet1=np.empty((0, 0), np.float32), px_per_mm=px_per_mm, stock=stock)
+    return replace(bare, sheet1=bare.light1(level.linear))
 
 
 def jnd_of(target: Target, distance_m: float, settings: Settings) -> float:
@@ -70,8 +77,8 @@ def target_of_ink(
         _, with_ink = redrawn(line, artwork, ink=ink or line.ink_srgb8, ground=new_ground, around=around)
     left_mm, top_mm, _, _ = artwork.box_mm(around)
     return target_of(
-        luminance1(with_ink),
-        luminance1(without),
+        sheet.light1(with_ink),
+        sheet.light1(without),
         px_per_mm=artwork.px_per_mm / scale,
         sheet1=sheet.sheet1,
         sheet_px_per_mm=sheet.px_per_mm,

@@ -6,6 +6,7 @@ from scipy.ndimage import binary_dilation
 
 from standback.elements import Box, Line
 from standback.light import ratio_of_luminances
+from standback.stock import Stock
 from standback.viewing import Seen
 
 RING_SAMPLES = 4000
@@ -27,13 +28,20 @@ def _points(line: Line, picture: npt.NDArray[np.bool_]) -> tuple[Places, Places]
     )
 
 
-def seen_ratio(line: Line, seen: Seen) -> float | None:
+def printed_ratio(luminance1_a: float, luminance1_b: float, stock: Stock | None) -> float:
+    """WCAG ratio of two luminances, as printed where a stock is named: optics and ink are linear alike."""
+    if stock is None:
+        return ratio_of_luminances(luminance1_a, luminance1_b)
+    return ratio_of_luminances(stock.printed1(luminance1_a), stock.printed1(luminance1_b))
+
+
+def seen_ratio(line: Line, seen: Seen, stock: Stock | None = None) -> float | None:
     """Ratio of the seen ink cores to the seen spaces between and inside the letters of the tight box.
 
     None where the line has no ink core or no spaces.
     """
     pair = seen_luminances1(line, seen)
-    return None if pair is None else ratio_of_luminances(*pair)
+    return None if pair is None else printed_ratio(*pair, stock)
 
 
 def seen_luminances1(line: Line, seen: Seen) -> tuple[float, float] | None:
@@ -54,14 +62,14 @@ def with_ring(line: Line, sheet: Box) -> Box:
     return line.box_px.grown(max(2, round(line.letter_px)), sheet)
 
 
-def block_ratio(line: Line, seen: Seen, sheet: Box) -> float | None:
+def block_ratio(line: Line, seen: Seen, sheet: Box, stock: Stock | None = None) -> float | None:
     """Ratio of the mean seen luminance in the line's box to the median of a ring one letter height wide.
 
     The median, since a band or a picture that the ring touches is not what the line stands on. None where
     the line fills the sheet and leaves no ring.
     """
     pair = block_luminances1(line, seen, sheet)
-    return None if pair is None else ratio_of_luminances(*pair)
+    return None if pair is None else printed_ratio(*pair, stock)
 
 
 def block_luminances1(line: Line, seen: Seen, sheet: Box) -> tuple[float, float] | None:

@@ -1,6 +1,7 @@
 """The report as JSON, for other programs: schema `standback.audit/1`."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import Any
 
 from standback import __version__, eye, light, settings
@@ -48,6 +49,7 @@ def audit_schema() -> dict[str, Any]:
 
 
 def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
+    on_it = replace(run, stock=poster.artwork.stock)
     return {
         "file": poster.file,
         "verdict": poster.verdict,
@@ -55,7 +57,7 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
         "artwork": poster.artwork,
         "far_assumed": poster.far_assumed,
         "stations": poster.stations,
-        "viewers": [_viewer(viewer, run.luminance_cdm2) for viewer in poster.viewers],
+        "viewers": [_viewer(viewer, on_it.luminance_cdm2) for viewer in poster.viewers],
         "judged_for": poster.judged_for,
         "elements": [
             *(_line(m) for m in poster.elements),
@@ -169,6 +171,7 @@ def _line(m: Measurement) -> dict[str, Any]:
         "ground": light.to_hex(line.ground_srgb8),
         "ratio": m.ratio,
         "ratio_worst": m.ratio_worst,
+        "ratio_printed": m.ratio_printed,
         "ratio_wanted": m.ratio_wanted,
         "vision": m.vision,
         "tier": m.tier,

@@ -16,6 +16,7 @@ from standback.reports.views import Picture, Size, fitted, hung_sheet, resized
 from standback.reports.words import joined
 from standback.reports.wrapping import wrap
 from standback.sheet import MM_PER_INCH, trade_size_of, visual_angle_deg
+from standback.stock import Stock
 from standback.viewing import unblurred_sheet
 
 SCREEN_PPI = 96
@@ -102,9 +103,12 @@ class _Look:
     pupil_mm: float
     blunt: float
     vision: str | None
+    stock: Stock | None
 
     def coloured(self, linear: Picture) -> Picture:
-        """Return a picture in the colours that this eye sees."""
+        """Return a picture as printed, in the colours that this eye sees."""
+        if self.stock is not None:
+            linear = np.asarray(self.stock.of_paper1(linear), dtype=np.float32)
         return linear if self.vision is None else np.asarray(as_seen_by(self.vision, linear), dtype=np.float32)
 
     @property
@@ -113,7 +117,8 @@ class _Look:
 
     @property
     def by(self) -> str:
-        sight = f" by an eye of {self.acuity}" if self.blunt > 1 else ""
+        sight = f" on {self.stock.name} stock" if self.stock else ""
+        sight += f" by an eye of {self.acuity}" if self.blunt > 1 else ""
         return sight + (f", in the colours of {self.vision} ({IN_WORDS[self.vision]}) vision" if self.vision else "")
 
 
@@ -124,6 +129,7 @@ def draw_walkup(
     pupil_mm: float,
     acuity_logmar: float = 0.0,
     vision: str | None = None,
+    stock: Stock | None = None,
 ) -> bytes:
     """Draw the walk-up picture.
 
@@ -143,6 +149,9 @@ def draw_walkup(
     vision
         Colour vision of the viewer, one of `colour_vision.VISIONS`; None for the ordinary one.
 
+    stock
+        What the sheet is printed on; its colours are shown beside its own paper.
+
     Returns
     -------
     A PNG; same artwork, same bytes.
@@ -150,7 +159,7 @@ def draw_walkup(
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
     size = fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
-    look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision)
+    look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision, stock=stock)
     pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
     if artwork.width_mm <= _WIDEST_BESIDE * artwork.height_mm:
         hung = _side_by_side(pairs)

@@ -4,11 +4,13 @@ from collections.abc import Sequence
 
 from standback.brief.model import Remark
 from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
+from standback.light import ratio_of_luminances
 from standback.measure.model import Measurement
-from standback.numbers import distance, millimetres
+from standback.numbers import distance, millimetres, ratio
 from standback.places import BoxMm, place_in_words
 from standback.settings import LOW_VISION, YOUNG_YEARS, Viewer
 from standback.sheet import trade_size_of
+from standback.stock import STOCKS
 
 CAUTION = "standback is no substitute for the codes and licensed practice that govern safety and accessibility signs."
 
@@ -161,7 +163,12 @@ def print_line(facts: ArtworkFacts) -> str:
     """Return what the print shop asks: colour space, profile, resolution, bleed, trim."""
     bleed = f"{facts.bleed_mm:g} mm bleed" if facts.bleed_mm else "no bleed"
     profile = facts.profile or "no colour profile"
-    return f"{facts.colour}, {profile}; {round(facts.ppi)} ppi at printed size; {bleed}; trim {sheet(facts)}"
+    said = f"{facts.colour}, {profile}; {round(facts.ppi)} ppi at printed size; {bleed}; trim {sheet(facts)}"
+    stock = facts.stock
+    if stock is None:
+        return said
+    paper = f"on {stock.name} stock" if stock.name in STOCKS else "on the paper of its profile"
+    return f"{said}; {paper} black on white is {ratio(ratio_of_luminances(stock.white1, stock.black1))}"
 
 
 def remark_letter(index: int) -> str:
