@@ -39,18 +39,24 @@ class Place:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Redraw:
-    """An element in the colours that a change proposes; a colour that stays is its own.
+    """An element in the colours and the weight that a change proposes; a colour that stays is its own.
 
     Attributes
     ----------
     even
         The ground is laid evenly, instead of shifting the one that is there.
+    outline
+        Colour of a ring around the letters.
+    heavier
+        How many times as wide its strokes are.
     """
 
     element: str
     ink: Srgb8
     ground: Srgb8
     even: bool = False
+    outline: Srgb8 | None = None
+    heavier: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,7 +76,7 @@ class Finding:
     change
         What would mend it, re-measured; None where nothing offered clears the check.
     redraws
-        What of the change is colour, element by element, the worst first: enough to draw it.
+        What of the change is colour or weight, element by element, the worst first: enough to draw it.
     """
 
     check: str

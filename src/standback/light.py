@@ -114,9 +114,9 @@ def luminance1(linear: npt.ArrayLike) -> Floats:
     return weighted
 
 
-def luminance1_of(srgb8: npt.ArrayLike) -> float:
-    """Relative luminance of one 8-bit colour."""
-    return float(luminance1(srgb8_to_linear(np.asarray(srgb8, dtype=np.uint8))))
+def luminance1_of(srgb8: npt.ArrayLike, dtype: npt.DTypeLike = np.float32) -> float:
+    """Relative luminance of one 8-bit colour; float64 where a ratio is to be judged."""
+    return float(luminance1(srgb8_to_linear(np.asarray(srgb8, dtype=np.uint8), dtype)))
 
 
 def ratio_of_luminances(luminance1_a: float, luminance1_b: float) -> float:
@@ -208,7 +208,8 @@ def nearest_ink(
     -------
     The colour; the ink itself where it meets the ratio; None where no lightness of that hue does.
     """
-    lightness, a, b = srgb8_to_oklab(srgb8)
+    lightness, *hue = srgb8_to_oklab(srgb8)
+    ground = luminance1_of(ground_srgb8, np.float64) + SCREEN_FLARE
     best: tuple[float, Srgb8] | None = None
     for name, end in (("darker", 0.0), ("lighter", 1.0)):
         if side not in (None, name):
@@ -216,15 +217,17 @@ def nearest_ink(
         steps = int(np.ceil(abs(end - lightness) / LIGHTNESS_STEP)) + 1
         walk = lightness + np.sign(end - lightness) * LIGHTNESS_STEP * np.arange(steps)
         walk = np.clip(walk, 0.0, 1.0)
-        oklab = np.stack([walk, np.full(steps, a), np.full(steps, b)], axis=1)
+        oklab = np.stack([walk, *(np.full(steps, chroma) for chroma in hue)], axis=1)
         codes = linear_to_srgb8(oklab_to_linear(_into_gamut(oklab)))
         codes[0] = srgb8
-        for level, code in zip(walk, codes, strict=True):
-            if contrast_ratio(code, ground_srgb8) >= wanted_ratio:
-                moved = abs(float(level) - float(lightness))
-                if best is None or moved < best[0]:
-                    best = moved, (int(code[0]), int(code[1]), int(code[2]))
-                break
+        above = luminance1(srgb8_to_linear(codes, np.float64)) + SCREEN_FLARE
+        ratios = np.maximum(above, ground) / np.minimum(above, ground)
+        enough = np.flatnonzero(ratios >= wanted_ratio)
+        if len(enough):
+            moved = abs(float(walk[enough[0]]) - float(lightness))
+            if best is None or moved < best[0]:
+                r, g, b = (int(code) for code in codes[enough[0]])
+                best = moved, (r, g, b)
     return None if best is None else best[1]
 
 

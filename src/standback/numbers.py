@@ -16,7 +16,9 @@ def distance(value_m: float) -> str:
 
 
 def millimetres(value_mm: float) -> str:
-    """Write a length on the sheet: tenths under 10 mm, whole millimetres above."""
+    """Write a length on the sheet: hundredths under 1 mm, tenths under 10 mm, whole millimetres above."""
+    if value_mm < 0.995:
+        return f"{value_mm:.2f} mm"
     return f"{value_mm:.1f} mm" if value_mm < 9.95 else f"{value_mm:.0f} mm"
 
 

@@ -6,11 +6,10 @@ from dataclasses import replace
 from standback.artwork import Artwork
 from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
-from standback.brief.model import Brief
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
 from standback.find import find_details, find_figures, find_lines
-from standback.findings import ArtworkFacts, NotJudged, PosterReport, ranked
+from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
 from standback.measure.details import measure_details
@@ -46,11 +45,18 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     sheet = adapting(artwork, settings.stock)
     figures = find_figures(searched, lines)
     details = find_details(searched, lines)
+    drawn = match(
+        [entry.where for entry in brief.figures],
+        [artwork.box_mm(box) for box in (*(f.box_px for f in figures), *(d.box_px for d in details))],
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+    )
+    names = [None if entry is None else brief.figures[entry].name for entry in drawn.entry_of]
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
     measured = Measurements(
         lines=measurements,
-        details=measure_details(details, lines, figures, artwork, settings, places, sheet),
-        figures=measure_figures(figures, artwork, settings, places, sheet),
+        details=measure_details(details, lines, figures, artwork, settings, places, sheet, names[len(figures) :]),
+        figures=measure_figures(figures, artwork, settings, places, sheet, names[: len(figures)]),
         sheet=measure_print(artwork, places),
     )
     parted = split_waived(
@@ -75,13 +81,13 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         walk_up=walk_up(measurements, places),
         findings=findings,
         carries=carries(measurements, findings),
-        not_judged=(*not_judged(measured, settings.limits), *_figures_not_judged(brief)),
+        not_judged=not_judged(measured, settings.limits),
         summary=summarise(measurements, findings, places),
         gate=settings.gate,
         viewers=settings.viewers,
         judged_for=settings.judged_for,
         remarks=brief.remarks,
-        unmatched=unmatched_in_words(brief, lines=matches, unused_waivers=parted.unused),
+        unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
     )
 
 
@@ -94,15 +100,7 @@ def _by_name(measurements: Sequence[Measurement]) -> dict[str, list[str]]:
     return names
 
 
-def _figures_not_judged(brief: Brief) -> Sequence[NotJudged]:
-    """Own up to the figures that the brief names: none is found yet."""
-    if not brief.figures:
-        return ()
-    names = ", ".join(f"'{figure.name}'" for figure in brief.figures)
-    return (NotJudged(check="fades", why=f"figures named in the brief are not found: {names}"),)
-
-
-def _facts(artwork: Artwork, settings: Settings) -> ArtworkFacts:
+def _facts(artwork: Artwork) -> ArtworkFacts:
     return ArtworkFacts(
         width_px=artwork.width_px,
         height_px=artwork.height_px,

@@ -11,7 +11,7 @@ from standback.checks import CHECKS, check_of
 from standback.checks.unjudged import not_judged
 from standback.elements import Box, Detail, Figure
 from standback.findings import Finding, Severity
-from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements, PrintMeasurement
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements, PrintMeasurement, SeenAt
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -33,6 +33,7 @@ def patch(
     matters: bool = False,
     light_on_dark: bool = False,
     px_per_mm: float = PX_PER_MM,
+    name: str | None = None,
 ) -> DetailMeasurement:
     return DetailMeasurement(
         id="D01",
@@ -57,11 +58,12 @@ def patch(
         seen=(),
         in_main_figure=matters,
         text_colour=False,
+        name=name,
         doubts=(),
     )
 
 
-def figure(*, ratio: float, name: str | None = None) -> FigureMeasurement:
+def figure(*, ratio: float = 5.0, jnd: float = 20.0, name: str | None = None) -> FigureMeasurement:
     return FigureMeasurement(
         id="F01",
         figure=Figure(
@@ -78,7 +80,7 @@ def figure(*, ratio: float, name: str | None = None) -> FigureMeasurement:
         ratio_wanted=3.0,
         far_m=5.0,
         carry_m=50.0,
-        seen=(),
+        seen=(SeenAt(station="far", ratio=None, block_ratio=None, jnd=jnd, css_px=None, state="noticed"),),
         name=name,
         doubts=(),
     )
@@ -100,6 +102,7 @@ def one(check_id: str, measured_: Measurements) -> Expected:
         ({"ratio": 3.0}, None),
         ({"ratio": 2.5}, (Severity.NOTE, 1.2)),
         ({"ratio": 2.5, "matters": True}, (Severity.WARN, 1.2)),
+        ({"ratio": 2.5, "name": "the bird"}, (Severity.FAIL, 1.2)),
         # codes are scanned from near by, halftone is a tone
         ({"ratio": 1.2, "kind": "code"}, None),
         ({"ratio": 1.2, "kind": "halftone"}, None),
@@ -120,6 +123,19 @@ def test_faint_detail(about: dict[str, Any], expected: Expected) -> None:
 )
 def test_faint_figures(about: dict[str, Any], expected: Expected) -> None:
     assert one("faint-detail", Measurements(figures=(figure(**about),))) == expected
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"jnd": 6.0, "name": "the bird"}, None),
+        ({"jnd": 4.0, "name": "the bird"}, (Severity.WARN, 1.5)),
+        ({"jnd": 2.0, "name": "the bird"}, (Severity.FAIL, 1.5)),
+        ({"jnd": 2.0}, None),
+    ],
+)
+def test_fading_figures(about: dict[str, Any], expected: Expected) -> None:
+    assert one("fades", Measurements(figures=(figure(**about),))) == expected
 
 
 @pytest.mark.parametrize(

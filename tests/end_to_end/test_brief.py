@@ -18,6 +18,7 @@ from standback.measure.model import Measurement
 from standback.pipeline import audit_artwork
 from standback.settings import Settings
 from synth import Sheet, sans_bold
+from synth.sheet import Pen
 
 DEMO = Path(__file__).parents[2] / "demo"
 
@@ -174,10 +175,59 @@ def test_what_matches_nothing_is_told() -> None:
     """)
     assert report.unmatched == (
         "brief.toml, line 2: the line (top right) matches nothing: nothing found is there",
+        "brief.toml, line 4: the figure 'lantern' (box 100, 200, 190, 240 mm) matches nothing: nothing found is there",
         "brief.toml, line 7: the waiver (read-late) matches no finding: take it out",
     )
-    assert "figures named in the brief are not found: 'lantern'" in {n.why for n in report.not_judged}
     assert [r.text for r in report.remarks] == ["an owl would fit here"]
+
+
+FIGURES = """
+    [limits]
+    detail_ratio = 5
+    [[figures]]
+    name = "sun"
+    box = [60, 90, 150, 180]
+    [[figures]]
+    name = "rain"
+    box = [20, 200, 80, 260]
+"""
+
+
+def _rain(pen: Pen) -> None:
+    for x in range(36, 78, 2):
+        pen.line([(x, 205), (x - 12, 255)], 0.4)
+
+
+@cache
+def drawing() -> Artwork:
+    """A title over a disc of 4.1:1, and hairlines that melt from afar."""
+    sheet = Sheet(210.0, 297.0, 100.0, (236, 232, 222))
+    sheet.text("RIVER NIGHT", sans_bold(), (20, 24, 40), (20, 60), cap_mm=24.0)
+    sheet.fill((65, 95, 145, 175), (120, 110, 90), lambda pen: pen.disc((105, 135), 40))
+    sheet.fill((20, 200, 80, 260), (60, 60, 70), _rain)
+    return sheet.finish().artwork()
+
+
+def test_a_figure_is_judged_once_the_brief_names_it() -> None:
+    plain = audited("[limits]\ndetail_ratio = 5", artwork=drawing(), far_m=5.0)
+    assert {f.severity for f in plain.findings if f.check in ("faint-detail", "detail-lost")} == {Severity.NOTE}
+    named = audited(FIGURES, artwork=drawing(), far_m=5.0)
+    assert [m.name for m in named.figures] == ["sun"]
+    assert {m.name for m in named.details} == {"rain"}
+    found = {f.check: f for f in named.findings}
+    assert found["faint-detail"].elements == ("F01",)
+    assert found["faint-detail"].severity == Severity.FAIL
+    assert found["faint-detail"].change is not None
+    assert found["detail-lost"].severity == Severity.FAIL
+    assert named.unmatched == ()
+
+
+def test_what_counts_as_noticed_is_for_the_brief_to_say() -> None:
+    strict = audited("[limits]\nnoticed_jnd = 9", artwork=drawing(), far_m=5.0)
+    plain = audited(artwork=drawing(), far_m=5.0)
+    assert strict.details[0].resolve_m < plain.details[0].resolve_m
+    assert strict.figures[0].carry_m < plain.figures[0].carry_m
+    assert strict.elements[0].carry_m <= plain.elements[0].carry_m
 
 
 def test_limits_of_the_brief_are_judged_by() -> None:

@@ -16,9 +16,10 @@ _PROBE_PX = 2000
 
 @dataclass(frozen=True, slots=True)
 class Face:
-    """One font file."""
+    """One font file, and how much wider than as designed its strokes are drawn, on each side."""
 
     path: Path
+    bolder_em: float = 0.0
 
     def at(self, size_px: float) -> ImageFont.FreeTypeFont:
         """Return the face at an em of `size_px`."""
@@ -27,17 +28,17 @@ class Face:
     @property
     def cap_em(self) -> float:
         """Height of a flat capital (H) in em."""
-        return _height_em(self, "H")
+        return _height_em(self, "H") + 2 * self.bolder_em
 
     @property
     def x_em(self) -> float:
         """Height of a flat lowercase letter (x) in em."""
-        return _height_em(self, "x")
+        return _height_em(self, "x") + 2 * self.bolder_em
 
     @property
     def digit_em(self) -> float:
         """Height of a flat digit (7) in em."""
-        return _height_em(self, "7")
+        return _height_em(self, "7") + 2 * self.bolder_em
 
 
 @cache

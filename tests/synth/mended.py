@@ -13,6 +13,8 @@ from synth.plans import Block, Plan, Setting
 _INK = re.compile(r"the ink from #[0-9a-f]{6} to (#[0-9a-f]{6})")
 _GROUND = re.compile(r"the ground from (#[0-9a-f]{6}) to (#[0-9a-f]{6})")
 _EVEN = re.compile(r"[Ll]ay an even (#[0-9a-f]{6}) behind")
+_OUTLINE = re.compile(r"an outline of (#[0-9a-f]{6}), ([0-9.]+) mm wide")
+_WEIGHT = re.compile(r"strokes ([0-9.]+) mm wide, now ([0-9.]+) mm")
 _HEIGHT = re.compile(r"[Ss]et the (capitals|small letters \(x-height\)) ([0-9.]+) mm high")
 
 
@@ -26,8 +28,9 @@ def mended(plan: Plan, lines: Sequence[int], change: str) -> Plan:
     The ground of lines that stand on a band is the band's colour, that of others the whole sheet's. What
     stands below a line that grows makes room for it, and the sheet grows where it must.
     """
-    ink, ground, even, height = (p.search(change) for p in (_INK, _GROUND, _EVEN, _HEIGHT))
-    if not (ink or ground or even or height):
+    patterns = (_INK, _GROUND, _EVEN, _OUTLINE, _WEIGHT, _HEIGHT)
+    ink, ground, even, outline, weight, height = (pattern.search(change) for pattern in patterns)
+    if not (ink or ground or even or outline or weight or height):
         raise NotUnderstoodError(change)
     if ground:
         plan = _on_ground(plan, lines, from_hex(ground[1]), from_hex(ground[2]))
@@ -38,11 +41,24 @@ def mended(plan: Plan, lines: Sequence[int], change: str) -> Plan:
     settings = {number: plan.settings[number] for number in lines}
     if ink:
         settings = {number: replace(line, ink=from_hex(ink[1])) for number, line in settings.items()}
+    if outline:
+        ring = from_hex(outline[1]), float(outline[2])
+        settings = {number: replace(line, outline=ring) for number, line in settings.items()}
+    factor = 1.0
     if height:
         smallest = min(settings.values(), key=lambda line: line.letter_mm)
         factor = float(height[2]) / _height_mm(smallest, height[1])
+    if weight:
+        wider_mm = float(weight[1]) / factor - float(weight[2])
+        settings = {number: _bolder(line, wider_mm / 2) for number, line in settings.items()}
+    if height:
         settings = {number: line.scaled(factor) for number, line in settings.items()}
     return plan.with_lines(settings)
+
+
+def _bolder(line: Setting, side_mm: float) -> Setting:
+    """Return the line of the same height with strokes wider on each side."""
+    return replace(line, face=replace(line.face, bolder_em=line.face.bolder_em + side_mm / line.em_mm))
 
 
 def _height_mm(line: Setting, part: str) -> float:

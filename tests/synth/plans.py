@@ -18,6 +18,8 @@ class Setting:
     ----------
     role
         What the line is on the poster: "title", "date", "place", "small" or "lone".
+    outline
+        Colour and width in mm of a ring around the letters.
     """
 
     role: str
@@ -27,6 +29,7 @@ class Setting:
     cap_mm: float | None = None
     x_mm: float | None = None
     tracking_em: float = 0.0
+    outline: tuple[Srgb8, float] | None = None
 
     @property
     def em_mm(self) -> float:
@@ -179,6 +182,7 @@ def _set(sheet: Sheet, block: Block, top_mm: float, margin_mm: float) -> None:
             x_mm=line.x_mm,
             align=block.align,
             tracking_em=line.tracking_em,
+            outline=line.outline,
         )
 
 

@@ -6,7 +6,7 @@ exporters do.
 """
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from io import BytesIO
 from pathlib import Path
 
@@ -221,6 +221,7 @@ class Sheet:
         align: str = "left",
         tracking_em: float = 0.0,
         extra_em: Sequence[float] = (),
+        outline: tuple[Srgb8, float] | None = None,
     ) -> TrueLine:
         """Set a line with its baseline at `at_mm`; exactly one of cap and x-height says how large.
 
@@ -232,6 +233,8 @@ class Sheet:
             Space added after every letter.
         extra_em
             Space added after single letters, for uneven setting; shorter than the text is filled with 0.
+        outline
+            Colour and width in mm of a ring around the letters.
         """
         if (cap_mm is None) == (x_mm is None):
             raise ValueError("give either cap_mm or x_mm")
@@ -245,6 +248,12 @@ class Sheet:
         top = base + dy
         x0, y0 = left // fine, top // fine
         small = _reduced(cover, left - x0 * fine, top - y0 * fine, fine)
+        if outline is not None:
+            wide = replace(face, bolder_em=face.bolder_em + outline[1] / em_mm)
+            ring, rdx, rdy = _set(text, wide, em_px * fine, tracking_em, extra_em)
+            left_fine, top_fine = left + rdx - dx, top + rdy - dy
+            rx, ry = left_fine // fine, top_fine // fine
+            self._lay(_reduced(ring, left_fine - rx * fine, top_fine - ry * fine, fine), rx, ry, outline[0])
         ground = self._ground_under(small, x0, y0)
         self._lay(small, x0, y0, ink)
         line = TrueLine(
@@ -300,9 +309,9 @@ def _set(text: str, face: Face, em_px: float, tracking_em: float, extra_em: Sequ
     pad = int(em_px) + 2
     width = int(font.getlength(text) + em_px * max(sum(gaps), 0.0)) + 2 * pad
     picture = Image.new("L", (width, 3 * pad), 0)
-    draw = ImageDraw.Draw(picture)
+    draw, stroke = ImageDraw.Draw(picture), round(face.bolder_em * em_px)
     for pen, piece in zip(pens, text if spread else [text], strict=True):
-        draw.text((pad + pen, 2 * pad), piece, font=font, fill=255, anchor="ls")
+        draw.text((pad + pen, 2 * pad), piece, font=font, fill=255, anchor="ls", stroke_width=stroke)
     bounds = picture.getbbox()
     if bounds is None:
         raise ValueError(f"nothing to draw in {text!r}")

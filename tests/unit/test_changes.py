@@ -7,8 +7,9 @@ import pytest
 
 from standback.findings import PosterReport
 from standback.light import contrast_ratio, from_hex, to_hex
-from standback.measure.again import Look, Scene, measured_again
+from standback.measure.again import Scene, measured_again
 from standback.measure.again import drawn as drawn_line
+from standback.measure.look import Look
 from standback.measure.model import Measurement
 from standback.measure.notice import adapting
 from standback.pipeline import audit_artwork
@@ -102,6 +103,20 @@ def test_twice_as_large_is_seen_as_from_half_the_distance() -> None:
     assert again.letter_mm == pytest.approx(2 * m.letter_mm)
     assert again.reach_m == pytest.approx(2 * m.reach_m, rel=1e-6)
     assert again.at("far").jnd > m.at("far").jnd
+
+
+def test_a_heavier_weight_has_wider_strokes_and_letters_as_high() -> None:
+    m, again = drawn_again(poster((120, 120, 160), (240, 240, 230)), Look(heavier=1.5))
+    assert again.stroke_mm == pytest.approx(1.5 * m.stroke_mm, rel=0.03)
+    assert again.letter_mm == pytest.approx(m.letter_mm, rel=1e-6)
+    assert again.ratio == pytest.approx(m.ratio, rel=0.01)
+    assert again.at("far").jnd > 1.2 * m.at("far").jnd
+
+
+def test_letters_with_an_outline_stand_on_it() -> None:
+    m, again = drawn_again(poster((120, 120, 160), (240, 240, 230)), Look(outline=WHITE))
+    assert again.ratio == pytest.approx(contrast_ratio((120, 120, 160), WHITE), rel=0.03)
+    assert again.ratio > m.ratio
 
 
 def test_redrawing_leaves_the_artwork_alone() -> None:

@@ -4,12 +4,15 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from standback.changes.details import detail_change
+from standback.changes.figures import figure_change
 from standback.changes.lines import line_change
 from standback.changes.offer import Offer
 from standback.checks import CHECKS
-from standback.findings import Finding
+from standback.findings import Finding, Severity
 from standback.measure.again import Scene
-from standback.measure.model import Measurements
+from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement, Measurements
+
+NOTHING = "No change of colour, weight or size alone was found that mends it: draw it anew."
 
 
 def with_changes(
@@ -29,23 +32,27 @@ def with_changes(
     limits = scene.settings.limits
     failed = {(f.elements[0], check.id) for check in CHECKS for f in check.run(measured, limits) if f.elements}
     asked = failed.difference(waived)
-    lines = {m.id: m for m in measured.lines}
-    details = {m.id: m for m in measured.details}
+    by_id = {m.id: m for m in measured.elements}
 
     def offer(finding: Finding) -> Offer | None:
-        if finding.waived is not None or finding.change is not None or not finding.elements:
-            return None
-        if finding.elements[0] in details:
-            return detail_change([details[e] for e in finding.elements if e in details], scene)
-        if finding.elements[0] in lines:
-            return line_change([lines[e] for e in finding.elements if e in lines], scene, asked)
+        match [by_id[e] for e in finding.elements]:
+            case [DetailMeasurement(), *_] as details:
+                return detail_change([m for m in details if isinstance(m, DetailMeasurement)], scene, asked)
+            case [FigureMeasurement() as figure, *_]:
+                return figure_change(figure, scene, {check for element, check in asked if element == figure.id})
+            case [Measurement(), *_] as lines:
+                return line_change([m for m in lines if isinstance(m, Measurement)], scene, asked)
         return None
 
-    offers = [offer(f) for f in findings]
-    return tuple(
-        f if found is None else replace(f, change=found.says, redraws=found.redraws)
-        for f, found in zip(findings, offers, strict=True)
-    )
+    def mended(finding: Finding) -> Finding:
+        if finding.waived is not None or finding.change is not None or not finding.elements:
+            return finding
+        found = offer(finding)
+        if found is not None:
+            return replace(finding, change=found.says, redraws=found.redraws)
+        return replace(finding, says=f"{finding.says} {NOTHING}") if finding.severity > Severity.NOTE else finding
+
+    return tuple(mended(f) for f in findings)
 
 
 __all__ = ["with_changes"]

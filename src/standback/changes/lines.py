@@ -1,29 +1,29 @@
 """What would mend lines: tried in turn, measured again, and offered only if it clears every check."""
 
-from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Callable, Collection, Iterator, Sequence
+from dataclasses import replace
 from math import ceil
-from typing import Literal
 
+from standback.changes.colours import colour_ways
+from standback.changes.fault import FORM, Fault
 from standback.changes.offer import Offer
-from standback.checks import CHECKS, Check
-from standback.elements import Srgb8
+from standback.changes.words import in_words, now_mm, step_mm
+from standback.checks.printing import hairline_limit_mm
 from standback.findings import Redraw
-from standback.light import luminance1_of, nearest_ink, to_hex
-from standback.measure.again import Drawn, Look, Scene, drawn, measured_again
-from standback.measure.model import Measurement, Measurements
-from standback.numbers import distance, millimetres, ratio
+from standback.measure.again import Scene
+from standback.measure.look import Look
+from standback.measure.model import Measurement
 
-Side = Literal["darker", "lighter"]
-STEP_MM = 0.5
-"""Heights are offered in steps that a designer can type (ours)."""
-LARGEST_GROWTH = 16.0
-"""No letter height beyond this many times today's is offered (ours)."""
+MODEST_GROWTH, LARGEST_GROWTH = 2.0, 16.0
+"""Up to the first, larger letters come before a bolder change; beyond the second none are offered (ours)."""
 GROWTH_PRECISION = 1.02
 """Finer than the step of the heights, for all but the largest letters (ours)."""
-RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
-"""Colour targets over the wanted ratio, tried in turn: rims, grain and uneven grounds cost some (ours)."""
-MOST_RATIO = 21.0
+WEIGHTS = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0)
+"""Stroke widths tried, as multiples of today's (ours)."""
+HAIRLINE_SPARE = 1.05
+"""A stroke that is to print is drawn so much wider than it must be (ours)."""
+HEAVIEST_EM = 0.14
+"""Strokes of a heavy cut, in ems; heavier ones close the letters (common practice: bold is 0.11 to 0.13)."""
 
 
 def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> Offer | None:
@@ -34,190 +34,109 @@ def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[t
     failed
         Elements and the checks that they should no longer fail.
     """
-    asked = {m.id: tuple(c for c in CHECKS if c.mended_by and (m.id, c.id) in failed) for m in lines}
-    fault = _Fault(lines=lines, failed=asked, scene=scene)
-    only_the_cause: Offer | None = None
-    for offers in _colours(fault):
-        for offer in offers:
-            if fault.clears(offer.look):
-                return offer.measured(fault)
-            if not fault.clears(offer.look, but_for="size"):
-                continue
-            taller = _taller(fault, offer.look)
-            if taller is not None:
-                return offer.measured(fault, taller)
-            if only_the_cause is None and fault.clears(offer.look, only_cause=True):
-                only_the_cause = offer.measured(fault)
-            break  # more of the same would not make it smaller
-    if all("size" in c.mended_by for checks in asked.values() for c in checks):
-        taller = _taller(fault, Look())
-        return None if taller is None else Offer(says=taller)
-    return only_the_cause
+    fault = Fault.of(lines, failed, scene)
+    look = _mildest(fault)
+    if look is None and any(len(checks) > 1 for checks in fault.failed.values()):
+        fault = fault.only_causes()
+        look = _mildest(fault)
+    return None if look is None else Offer(says=in_words(fault, look), redraws=_redraws(fault, look))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class _Fault:
-    """Lines with one cause, the worst first, and the checks that each of them fails."""
-
-    lines: Sequence[Measurement]
-    failed: dict[str, tuple[Check, ...]]
-    scene: Scene
-    known: dict[tuple[str, Look], Drawn | None] = field(default_factory=dict)
-
-    def again(self, m: Measurement, look: Look, *, seen: bool = False) -> Measurement | None:
-        """Return a line measured again in another look; each colour is drawn once, whatever the size."""
-        key = m.id, replace(look, enlarged=1.0)
-        if key not in self.known:
-            self.known[key] = drawn(m, self.scene, look)
-        found = self.known[key]
-        return None if found is None else measured_again(m, found, self.scene, look, seen=seen)
-
-    def mended_by(self, kind: str) -> bool:
-        """Whether a kind of change can mend a check that the worst line fails."""
-        return any(kind in check.mended_by for check in self.failed[self.lines[0].id])
-
-    def clears(self, look: Look, *, but_for: str | None = None, only_cause: bool = False) -> bool:
-        """Whether no line, measured again, fails a check that it failed before; the worst goes first.
-
-        Parameters
-        ----------
-        but_for
-            Leave out the checks that this kind of change could still mend.
-        only_cause
-            Ask for the first check of each line only.
-        """
-        return all(self._line_clears(m, look, but_for, only_cause) for m in self.lines)
-
-    def worst_clears(self, look: Look) -> bool:
-        """Whether the worst line, measured again, fails none of its checks."""
-        return self._line_clears(self.lines[0], look, None, False)
-
-    def _line_clears(self, m: Measurement, look: Look, but_for: str | None, only_cause: bool) -> bool:
-        checks = self.failed[m.id][:1] if only_cause else self.failed[m.id]
-        checks = tuple(c for c in checks if but_for is None or but_for not in c.mended_by)
-        if not checks:
-            return True
-        new = self.again(m, look, seen=any(c.needs_seen for c in checks))
-        return new is not None and not any(
-            c.run(Measurements(lines=(new,)), self.scene.settings.limits) for c in checks
+def _redraws(fault: Fault, look: Look) -> tuple[Redraw, ...]:
+    """Return what of a look is colour or weight, to draw the lines with."""
+    if not look.redraws:
+        return ()
+    return tuple(
+        Redraw(
+            element=m.id,
+            ink=look.ink or m.line.ink_srgb8,
+            ground=look.ground or m.line.ground_srgb8,
+            even=look.even,
+            outline=look.outline,
+            heavier=look.heavier,
         )
-
-    def least_ratio(self, look: Look) -> float:
-        """Return the lowest ratio of the lines measured again: in their worst windows where those fell short."""
-        again = [new for m in self.lines if (new := self.again(m, look)) is not None]
-        of_windows = any(check.id == "patchy-ground" for check in self.failed[self.lines[0].id])
-        ratios = [new.ratio_worst if of_windows else new.ratio for new in again]
-        if self.for_every_eye:
-            ratios += [seen.ratio for new in again for seen in new.vision]
-        return min(ratios, default=0.0)
-
-    def as_printed(self, look: Look) -> str:
-        """Say the lowest ratio as printed, "" where no stock is named."""
-        again = [new for m in self.lines if (new := self.again(m, look)) is not None]
-        printed = [new.ratio_printed for new in again if new.ratio_printed is not None]
-        return f" ({ratio(min(printed))} as printed)," if printed else ""
-
-    @property
-    def for_every_eye(self) -> bool:
-        """Whether the worst line is lost to some for want of cones."""
-        return any(check.id == "hue-only" for check in self.failed[self.lines[0].id])
+        for m in fault.lines
+    )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Proposal:
-    look: Look
-    says: str
-
-    def measured(self, fault: _Fault, and_taller: str | None = None) -> Offer:
-        """Return what is offered: every line of the fault in these colours, and perhaps taller."""
-        look = self.look
-        eyes = "for every kind of colour vision, " if fault.for_every_eye else ""
-        says = f"{self.says}: {ratio(fault.least_ratio(look))}{fault.as_printed(look)} {eyes}measured again."
-        return Offer(
-            says=says if and_taller is None else f"{says} {and_taller}",
-            redraws=tuple(
-                Redraw(
-                    element=m.id,
-                    ink=look.ink or m.line.ink_srgb8,
-                    ground=look.ground or m.line.ground_srgb8,
-                    even=look.even,
-                )
-                for m in fault.lines
-            ),
-        )
+def _mildest(fault: Fault) -> Look | None:
+    """Return the first look that mends a fault: a colour, a weight, a size, and only then two or three of them."""
+    ways: list[list[Look]] = []
+    for way in colour_ways(fault):
+        ways.append(list(way))
+        look = _first_clear(ways[-1], fault.clears)
+        if look is not None:
+            return look
+    if not FORM & fault.kinds:
+        return None
+    base = Look()
+    of_colour = fault.but_for(lambda check: bool(FORM.intersection(check.mended_by)))
+    if any(of_colour.failed.values()):
+        first = next((look for way in ways if (look := _first_clear(way, of_colour.clears)) is not None), None)
+        if first is None:
+            return None
+        base = first
+    bases = [base, *(way[-1] for way in ways[:2] if way and "colour" in fault.kinds)]
+    return next(_forms(fault, bases), None)
 
 
-def _colours(fault: _Fault) -> Iterator[Iterator[_Proposal]]:
-    """Propose colours of the same hue, kind by kind, each the mildest first.
-
-    Light type stays light and dark type dark if it can: where the ink has no room left on its side of
-    the ground, the ground moves, then the ground is laid evenly, and only then does the ink change sides.
-    """
-    worst = fault.lines[0]
-    ink, ground = worst.line.ink_srgb8, worst.line.ground_srgb8
-    dark_type = luminance1_of(ink) < luminance1_of(ground)
-    away: Side = "darker" if dark_type else "lighter"
-    towards: Side = "lighter" if dark_type else "darker"
-    if fault.mended_by("colour"):
-        nearest = _nearest(fault, ink, ground, away)
-        yield (_Proposal(look=Look(ink=new), says=_turned("ink", ink, new, away)) for new in nearest)
-        nearest = _nearest(fault, ground, ink, towards)
-        yield (_Proposal(look=Look(ground=new), says=_turned("ground", ground, new, towards)) for new in nearest)
-    if fault.mended_by("even ground"):
-        yield iter([_Proposal(look=Look(even=True), says=f"Lay an even {to_hex(ground)} behind it")])
-    if fault.mended_by("colour"):
-        nearest = _nearest(fault, ink, ground, towards)
-        yield (_Proposal(look=Look(ink=new), says=_turned("ink", ink, new, towards)) for new in nearest)
+def _forms(fault: Fault, bases: Sequence[Look]) -> Iterator[Look]:
+    """Yield looks with other letters that clear: in each colour heavier, then larger, then both."""
+    for most, both in ((MODEST_GROWTH, False), (MODEST_GROWTH, True), (LARGEST_GROWTH, False)):
+        for base in bases:
+            heavier = [replace(base, heavier=weight) for weight in _weights(fault)]
+            if both:
+                look = _taller(fault, heavier[-1], most) if heavier else None
+            else:
+                look = _first_clear(heavier, fault.clears) if most == MODEST_GROWTH else None
+                look = look or _taller(fault, base, most)
+            if look is not None:
+                yield look
 
 
-def _nearest(fault: _Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Srgb8]:
-    """Walk away from the colour as it is, up to the ratio wanted and beyond it."""
-    base = max(max(m.ratio, m.ratio_wanted) for m in fault.lines)
-    tried = set[Srgb8]()
-    for step in RATIO_STEPS:
-        new = nearest_ink(old, other, min(step * base, MOST_RATIO), side=side)
-        if new is None:
-            return
-        if new != old and new not in tried:
-            tried.add(new)
-            yield new
+def _first_clear(looks: Sequence[Look], clears: Callable[[Look], bool]) -> Look | None:
+    """Return the first look that clears, where each is bolder than the one before: few are drawn."""
+    if not looks:
+        return None
+    if clears(looks[0]):
+        return looks[0]
+    if len(looks) == 1 or not clears(looks[-1]):
+        return None
+    low, high = 0, len(looks) - 1
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if clears(looks[middle]) else (middle, high)
+    return looks[high]
 
 
-def _turned(part: str, old: Srgb8, new: Srgb8, side: Side) -> str:
-    return f"{side.removesuffix('er').capitalize()}en the {part} from {to_hex(old)} to {to_hex(new)}"
+def _weights(fault: Fault) -> tuple[float, ...]:
+    if "weight" not in fault.kinds:
+        return ()
+    most = min(HEAVIEST_EM * m.em_mm / m.stroke_mm for m in fault.lines)
+    printable = max(
+        hairline_limit_mm(m.line.ink_srgb8, m.line.ground_srgb8, fault.scene.settings.limits) / m.stroke_mm
+        for m in fault.lines
+    )
+    return tuple(weight for weight in sorted((*WEIGHTS, HAIRLINE_SPARE * printable)) if 1 < weight <= most)
 
 
-def _taller(fault: _Fault, look: Look) -> str | None:
-    """Offer the letter height at which every line clears its checks, None if none does."""
+def _taller(fault: Fault, base: Look, most: float) -> Look | None:
+    """Return the look with the least letter height at which every line clears its checks, None if none does."""
+    if "size" not in fault.kinds:
+        return None
 
     def clears(enlarged: float) -> bool:
-        return fault.worst_clears(replace(look, enlarged=enlarged))
+        return fault.worst_clears(replace(base, enlarged=enlarged))
 
-    low, high = 1.0, 2.0
+    low, high = 1.0, min(2.0, most)
     while not clears(high):
         low, high = high, 2 * high
-        if high > LARGEST_GROWTH:
+        if high > most:
             return None
     while high / low > GROWTH_PRECISION:
         middle = (low * high) ** 0.5
         low, high = (low, middle) if clears(middle) else (middle, high)
-    smallest = min(fault.lines, key=lambda m: m.letter_mm)
-    what, now_mm = (
-        ("capitals", smallest.cap_mm)
-        if smallest.cap_mm is not None
-        else ("small letters (x-height)", smallest.letter_mm)
-    )
-    height_mm = ceil(high * now_mm / STEP_MM) * STEP_MM
-    enlarged = height_mm / now_mm
-    if not fault.clears(replace(look, enlarged=enlarged)):
-        return None
-    again = [fault.again(m, replace(look, enlarged=enlarged)) for m in fault.lines]
-    from_m = min(new.reach_m for new in again if new is not None)
-    says = (
-        f"Set the {what} {millimetres(height_mm)} high, now {millimetres(now_mm)} "
-        f"({enlarged:.1f} times the size): then it reads from {distance(from_m)}."
-    )
-    widest_mm = max(enlarged * (m.box_mm[2] - m.box_mm[0]) for m in fault.lines)
-    if widest_mm > fault.scene.artwork.width_mm:
-        says += " The line would outgrow the sheet: break it, or say less in larger letters."
-    return says
+    now = now_mm(fault)
+    step = step_mm(high * now)
+    look = replace(base, enlarged=ceil(high * now / step - 1e-9) * step / now)
+    return look if fault.clears(look) else None

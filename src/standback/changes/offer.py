@@ -12,7 +12,7 @@ class Offer:
     Attributes
     ----------
     redraws
-        What of it is colour, element by element, the worst first; empty where none is.
+        What of it is colour or weight, element by element, the worst first; empty where none is.
     """
 
     says: str

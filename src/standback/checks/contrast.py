@@ -75,7 +75,7 @@ FAINT_TEXT = Check(
     measured_as="contrast {}",
     run=_faint_text,
     alike=lambda a, b: same_colours(a.line, b.line),
-    mended_by=("colour",),
+    mended_by=("colour", "outline"),
 )
 
 
@@ -112,5 +112,6 @@ PATCHY_GROUND = Check(
     measured_as="contrast {} at its worst",
     run=_patchy_ground,
     alike=lambda a, b: same_colours(a.line, b.line),
-    mended_by=("colour", "even ground"),
+    mended_by=("colour", "even ground", "outline"),
+    of_windows=True,
 )

@@ -18,19 +18,22 @@ def _matters(m: DetailMeasurement) -> bool:
 
 
 def _alike(a: DetailMeasurement | FigureMeasurement, b: DetailMeasurement | FigureMeasurement) -> bool:
-    """One finding for each check and poster, but for what matters more."""
+    """One finding for each check and poster, but for what matters more and for what the brief names."""
     matter = [isinstance(m, DetailMeasurement) and _matters(m) for m in (a, b)]
-    return matter[0] == matter[1]
+    return type(a) is type(b) and a.name == b.name and (a.name is not None or matter[0] == matter[1])
 
 
 def _severity(m: DetailMeasurement) -> Severity:
+    if m.name is not None:
+        return Severity.FAIL
     return Severity.WARN if _matters(m) else Severity.NOTE
 
 
 def _what(m: DetailMeasurement) -> str:
     width = millimetres(m.detail.feature_mm)
     pitch = "" if m.detail.pitch_mm is None else f", {millimetres(m.detail.pitch_mm)} apart"
-    return f"{m.detail.kind.capitalize()}, {width} wide{pitch}"
+    named = "" if m.name is None else f" of '{m.name}'"
+    return f"{m.detail.kind.capitalize()}{named}, {width} wide{pitch}"
 
 
 def _faint_detail(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -80,7 +83,7 @@ FAINT_DETAIL = Check(
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
-        "text; fail for a figure that the brief names; else note"
+        "text; fail for figures that the brief names; else note"
     ),
     run=_faint_detail,
     alike=_alike,
@@ -117,11 +120,12 @@ DETAIL_LOST = Check(
         "two bars comes out of it (a test shows it). What is a note and what a warning: ours."
     ),
     asks=(
-        "strokes and dots that can be told apart from far, at 3 times what is just visible; codes, "
+        "strokes and dots that can be told apart from far, at {noticed_jnd:g} times what is just visible; codes, "
         "halftone, rules and frames are exempt"
     ),
     severity=(
-        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for text; else note"
+        "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
+        "text; fail for figures that the brief names; else note"
     ),
     run=_detail_lost,
     alike=_alike,

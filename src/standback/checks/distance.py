@@ -67,7 +67,7 @@ SHORT_REACH = Check(
     needed_as="needed from {}",
     run=_short_reach,
     alike=_one_size,
-    mended_by=("size",),
+    mended_by=("weight", "size"),
 )
 
 

@@ -30,11 +30,14 @@ class Check:
     asks, severity
         What it asks for, and how bad it is to fall short of that, the limits as fields: "{text_ratio:g}:1".
     mended_by
-        What kinds of change to a line can mend it, the mildest first: "colour", "even ground", "size".
+        What kinds of change to a line can mend it, the mildest first: "colour", "even ground",
+        "outline", "weight", "size".
     measured_as, needed_as
         How its two numbers stand against each other in a report.
     needs_seen
         Whether it looks at what is seen from a station, which costs more to measure again.
+    of_windows
+        Whether it looks at a line window by window.
     """
 
     id: str
@@ -47,5 +50,11 @@ class Check:
     alike: Alike
     mended_by: tuple[str, ...] = ()
     needs_seen: bool = False
+    of_windows: bool = False
     measured_as: str = "measured {}"
     needed_as: str = "needed {}"
+
+    @property
+    def foreseeable(self) -> bool:
+        """Whether size and colours alone decide it, so that a change that fails it need not be drawn."""
+        return not (self.needs_seen or self.of_windows)

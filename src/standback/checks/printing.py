@@ -69,8 +69,9 @@ HAIRLINE = Check(
     ),
     severity="warn",
     run=_hairline,
-    alike=lambda a, b: True,
+    alike=lambda a, b: type(a) is type(b),
     measured_as="{} wide",
+    mended_by=("weight", "size"),
 )
 
 

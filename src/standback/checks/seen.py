@@ -1,10 +1,10 @@
 """Checks of what is left of a line after the way to the viewer's eye."""
 
 from standback.checks.model import Check
-from standback.checks.of_element import line_finding
+from standback.checks.of_element import line_finding, patch_finding
 from standback.findings import Finding, Severity
 from standback.light import luminance1_of
-from standback.measure.model import Measurement, Measurements
+from standback.measure.model import FigureMeasurement, Measurement, Measurements
 from standback.measure.tiers import same_colours
 from standback.numbers import distance, ratio
 from standback.settings import Limits
@@ -56,14 +56,31 @@ WASHED_OUT = Check(
     measured_as="seen contrast {}",
     run=_washed_out,
     alike=lambda a, b: same_colours(a.line, b.line),
-    mended_by=("colour", "size"),
+    mended_by=("colour", "weight", "size"),
     needs_seen=True,
 )
 
 
 def _fades(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(
-        finding for m in measured.lines if m.seen and m.tier != "small" and (finding := _faded(m, limits)) is not None
+    lines = (_faded(m, limits) for m in measured.lines if m.seen and m.tier != "small")
+    figures = (_unnoticed(m, limits) for m in measured.figures if m.name is not None)
+    return tuple(finding for finding in (*lines, *figures) if finding is not None)
+
+
+def _unnoticed(m: FigureMeasurement, limits: Limits) -> Finding | None:
+    """Judge a figure that the brief names."""
+    jnd = next(seen.jnd for seen in m.seen if seen.station == "far")
+    if jnd >= limits.stands_out_jnd:
+        return None
+    fails = jnd < limits.noticed_jnd
+    return patch_finding(
+        "fades",
+        m,
+        Severity.FAIL if fails else Severity.WARN,
+        measured=jnd,
+        needed=limits.noticed_jnd if fails else limits.stands_out_jnd,
+        unit="JND",
+        says=f"From {distance(m.far_m)} '{m.name}' is {'not noticed at all' if fails else 'barely noticed'}.",
     )
 
 
@@ -95,6 +112,10 @@ def _faded(m: Measurement, limits: Limits) -> Finding | None:
     return None
 
 
+def _one_colour(a: Measurement | FigureMeasurement, b: Measurement | FigureMeasurement) -> bool:
+    return isinstance(a, Measurement) and isinstance(b, Measurement) and same_colours(a.line, b.line)
+
+
 FADES = Check(
     id="fades",
     title="Not noticed from across the room",
@@ -107,13 +128,13 @@ FADES = Check(
         "3 times the threshold, standing out at 6, a block ratio of 1.10: ours."
     ),
     asks=(
-        "of lead and support lines, from far: to stand off by at least {stands_out_jnd:g} times what is "
-        "just visible, and as a block by at least {block_ratio:g}:1"
+        "of lead and support lines, and of figures that the brief names, from far: to stand off by at least "
+        "{stands_out_jnd:g} times what is just visible, and as a block by at least {block_ratio:g}:1"
     ),
     severity="fail under {noticed_jnd:g} times what is just visible, else warn",
     measured_as="stands off by {}",
     run=_fades,
-    alike=lambda a, b: same_colours(a.line, b.line),
-    mended_by=("colour", "size"),
+    alike=_one_colour,
+    mended_by=("colour", "weight", "size"),
     needs_seen=True,
 )

@@ -7,7 +7,7 @@ from standback.measure.model import SeenAt
 from standback.measure.notice import jnd_of
 from standback.numbers import distance
 from standback.settings import Settings, Station
-from standback.visibility import FARTHEST_M, NOTICED_JND, Target, looked_at
+from standback.visibility import FARTHEST_M, Target, looked_at
 
 _SOURCE = (
     "What is just visible: Watson & Ahumada (2005). The light: castleCSF (2024). What the eye is adapted to: after "
@@ -54,7 +54,7 @@ def carry_step(
         Another distance that bounds it, None where there is none.
     """
     parts = key == "resolve_m"
-    givens = [Given(value=number(NOTICED_JND), says="times just visible is wanted (ours)")]
+    givens = [Given(value=number(settings.limits.noticed_jnd), says="times just visible is wanted (ours)")]
     if carry_m:
         givens.append(Given(value=number(jnd_of(target, carry_m, settings)), says="times, from the distance below"))
     else:

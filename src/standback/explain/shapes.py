@@ -7,7 +7,7 @@ from standback.elements import Srgb8
 from standback.explain.model import Given, Step, number
 from standback.explain.noticing import STATE_SOURCE, carry_step, jnd_step
 from standback.light import SCREEN_FLARE, luminance1_of, to_hex
-from standback.measure.details import parts_target, representative
+from standback.measure.details import representative
 from standback.measure.figures import figure_target
 from standback.measure.model import DetailMeasurement, FigureMeasurement
 from standback.measure.notice import Adapting, target_of_ink
@@ -26,7 +26,8 @@ def detail_steps(
         yield _size("From the middle of one to the next", detail.pitch_mm, m.px_per_mm, "pitch_mm")
     sample = representative(detail)
     whole = target_of_ink(sample, artwork, sheet)
-    parts = parts_target(sample, artwork, sheet) if detail.pitch_mm is not None else whole
+    pitched = detail.pitch_mm is not None
+    parts = target_of_ink(sample, artwork, sheet, pitch_mm=detail.pitch_mm) if pitched else whole
     what = "it stands out" if parts is whole else "its parts stand apart"
     yield carry_step(whole, m.carry_m, settings)
     for place in places:

@@ -1,11 +1,16 @@
 """A line changed in colour or size, and measured again by the measures that found it short."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
+from functools import cache
+from math import inf
+from typing import Any
 
 from standback.artwork import Artwork
-from standback.elements import Line, Srgb8
+from standback.elements import Line
 from standback.measure.along import ratio_worst
 from standback.measure.lines import measure_type, see_line
+from standback.measure.look import Look
 from standback.measure.model import Measurement
 from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.redraw import found_again
@@ -13,28 +18,7 @@ from standback.measure.seen import with_ring
 from standback.reading import pupil_mm_of
 from standback.settings import Settings, Station
 from standback.viewing import seen_crop
-from standback.visibility import NEAREST_M
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Look:
-    """How a line is meant to look: None leaves a colour as it is.
-
-    Attributes
-    ----------
-    even
-        Lay the ground evenly under the line.
-    """
-
-    ink: Srgb8 | None = None
-    ground: Srgb8 | None = None
-    even: bool = False
-    enlarged: float = 1.0
-
-    @property
-    def redraws(self) -> bool:
-        """Whether the artwork itself changes; a larger line is the same one looked at from nearer by."""
-        return self.ink is not None or self.ground is not None or self.even
+from standback.visibility import NEAREST_M, Target
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -49,22 +33,39 @@ class Scene:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Drawn:
-    """A line as it looks in other colours: where it stands, and the line as found there."""
+    """A line as it looks once redrawn: where it stands, and the line as found there.
+
+    Attributes
+    ----------
+    target
+        The redrawn line ready to be looked at, on its sheet; made when it is asked for.
+    """
 
     patch: Artwork
     line: Line
     ratio_worst: float
+    target: Callable[[], Target]
 
 
-def drawn(m: Measurement, scene: Scene, look: Look) -> Drawn | None:
-    """Redraw a line and find it again; None where it is not found in its place."""
+def drawn(m: Measurement, scene: Scene, look: Look, *, to_look_at: bool = True) -> Drawn | None:
+    """Redraw a line and find it again; None where it is not found in its place.
+
+    Parameters
+    ----------
+    to_look_at
+        Whether what is seen of it is to be measured too, which takes more of what is around it.
+    """
+    target = cache(lambda: target_of_ink(m.line, scene.artwork, scene.sheet, look))
     if not look.redraws:
-        return Drawn(patch=scene.artwork, line=m.line, ratio_worst=m.ratio_worst)
-    ink, ground = look.ink or m.line.ink_srgb8, look.ground or m.line.ground_srgb8
-    again = found_again(m.line, scene.artwork, ink=ink, ground=ground, even=look.even)
+        return Drawn(patch=scene.artwork, line=m.line, ratio_worst=m.ratio_worst, target=target)
+    again = found_again(m.line, scene.artwork, look, to_look_at=to_look_at)
     if again is None:
         return None
-    return Drawn(patch=again.patch, line=again.line, ratio_worst=ratio_worst(again.line, again.patch))
+    line = again.line
+    if look.heavier > 1:
+        # a heavier cut of a face is no taller: what strokes add to the letters' height is not offered
+        line = replace(line, **_heights(m.line, scene.artwork, again.patch))
+    return Drawn(patch=again.patch, line=line, ratio_worst=ratio_worst(again.line, again.patch), target=target)
 
 
 def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, seen: bool) -> Measurement:
@@ -90,12 +91,40 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
         station=m.station,
         places=scene.places,
     )
-    return _with_seen(measured, m.line, again.patch, scene, look) if seen else measured
+    return _with_seen(measured, again, scene, look) if seen else measured
 
 
-def _with_seen(measured: Measurement, old: Line, patch: Artwork, scene: Scene, look: Look) -> Measurement:
+def foreseen(m: Measurement, scene: Scene, look: Look) -> Measurement:
+    """Work out, without drawing, what would be measured of a line's size and colours: nothing seen, no windows."""
+    line = replace(
+        m.line,
+        ink_srgb8=look.ink or m.line.ink_srgb8,
+        ground_srgb8=look.outline or look.ground or m.line.ground_srgb8,
+        stroke_px=look.heavier * m.line.stroke_px,
+    )
+    return measure_type(
+        line,
+        scene.settings,
+        name=m.id,
+        box_mm=m.box_mm,
+        px_per_mm=m.px_per_mm / look.enlarged,
+        ratio_worst=inf,
+        tier=m.tier,
+        tier_from=m.tier_from,
+        station=m.station,
+        places=scene.places,
+    )
+
+
+def _heights(old: Line, artwork: Artwork, patch: Artwork) -> dict[str, Any]:
+    scale = patch.px_per_mm / artwork.px_per_mm
+    heights = {"cap_px": old.cap_px, "x_px": old.x_px, "letter_px": old.letter_px}
+    return {name: None if px is None else scale * px for name, px in heights.items()}
+
+
+def _with_seen(measured: Measurement, again: Drawn, scene: Scene, look: Look) -> Measurement:
     """Add what is seen from far and from the line's own station; carry is not looked for again."""
-    target = target_of_ink(old, scene.artwork, scene.sheet, ink=look.ink, ground=look.ground)
+    patch, target = again.patch, again.target()
     viewer = scene.settings.viewer
     pupil_mm = pupil_mm_of(viewer, scene.settings)
     around = with_ring(measured.line, patch.trim_px)

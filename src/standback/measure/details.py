@@ -9,10 +9,9 @@ from standback.artwork import Artwork
 from standback.elements import Box, Detail, Figure, Line
 from standback.measure.model import DetailMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
-from standback.measure.redraw import RIM_SAMPLES, redrawn, surroundings
 from standback.measure.tiers import near_colours
 from standback.settings import Settings, Station
-from standback.visibility import Target, parts_of
+from standback.visibility import Target
 
 MOST_SAMPLES = 640
 """Of a larger patch the part with the most ink is looked at: its parts are alike (ours)."""
@@ -28,16 +27,24 @@ def measure_details(
     settings: Settings,
     places: Sequence[Station],
     sheet: Adapting,
+    names: Sequence[str | None],
 ) -> tuple[DetailMeasurement, ...]:
-    """Measure every patch, in the order given: ids D01, D02, ... follow it."""
+    """Measure every patch, in the order given: ids D01, D02, ... follow it.
+
+    Parameters
+    ----------
+    names
+        What the brief calls each patch, None where it is silent.
+    """
     main = max(figures, key=lambda figure: figure.area_share, default=None)
     measured = []
-    for index, detail in enumerate(details, start=1):
+    for index, (detail, name) in enumerate(zip(details, names, strict=True), start=1):
         sample = representative(detail)
         whole = target_of_ink(sample, artwork, sheet)
-        parts = parts_target(sample, artwork, sheet) if detail.pitch_mm is not None else whole
+        pitched = detail.pitch_mm is not None
+        parts = target_of_ink(sample, artwork, sheet, pitch_mm=detail.pitch_mm) if pitched else whole
         carry = noticed_from_m(whole, settings)
-        resolve = noticed_from_m(parts, settings) if parts is not whole else carry
+        resolve = noticed_from_m(parts, settings) if pitched else carry
         measured.append(
             DetailMeasurement(
                 id=f"D{index:02d}",
@@ -52,6 +59,7 @@ def measure_details(
                 in_main_figure=main is not None and _inside(detail.box_px, main.box_px),
                 text_colour=detail.pitch_mm is None
                 and any(near_colours(detail.ink_srgb8, line.ink_srgb8) for line in lines),
+                name=name,
                 doubts=detail.doubts,
             )
         )
@@ -73,26 +81,6 @@ def representative(detail: Detail, most_samples: int = MOST_SAMPLES) -> Detail:
         detail,
         box_px=Box(x0=x0, y0=y0, x1=min(x0 + columns * scale, box.x1), y1=min(y0 + rows * scale, box.y1)),
         mask=detail.mask[top : top + rows, left : left + columns],
-    )
-
-
-def parts_target(detail: Detail, artwork: Artwork, sheet: Adapting) -> Target:
-    """Make a patch's parts ready to be looked at: the patch against the tone that it melts into."""
-    if detail.pitch_mm is None:
-        raise ValueError("a detail that stands alone has no parts")
-    scale = detail.mask_scale
-    around = surroundings(detail, artwork, 2 * RIM_SAMPLES * scale)
-    ground = detail.ground_srgb8
-    with_ink, without = redrawn(detail, artwork, ink=ground, ground=ground, around=around)
-    left_mm, top_mm, _, _ = artwork.box_mm(around)
-    return parts_of(
-        sheet.light1(with_ink),
-        sheet.light1(without),
-        pitch_mm=detail.pitch_mm,
-        px_per_mm=artwork.px_per_mm / scale,
-        sheet1=sheet.sheet1,
-        sheet_px_per_mm=sheet.px_per_mm,
-        at_mm=(left_mm, top_mm),
     )
 
 

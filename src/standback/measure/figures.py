@@ -6,7 +6,7 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.elements import Figure
-from standback.light import srgb8_to_linear
+from standback.light import luminance1_of
 from standback.measure.model import FigureMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m
 from standback.settings import Settings, Station
@@ -19,10 +19,17 @@ def measure_figures(
     settings: Settings,
     places: Sequence[Station],
     sheet: Adapting,
+    names: Sequence[str | None],
 ) -> tuple[FigureMeasurement, ...]:
-    """Measure every figure, in the order given: ids F01, F02, ... follow it."""
+    """Measure every figure, in the order given: ids F01, F02, ... follow it.
+
+    Parameters
+    ----------
+    names
+        What the brief calls each figure, None where it is silent.
+    """
     measured = []
-    for index, figure in enumerate(figures, start=1):
+    for index, (figure, name) in enumerate(zip(figures, names, strict=True), start=1):
         target = figure_target(figure, artwork, sheet)
         carry = noticed_from_m(target, settings)
         measured.append(
@@ -34,7 +41,7 @@ def measure_figures(
                 far_m=places[0].distance_m,
                 carry_m=carry,
                 seen=tuple(_seen_at(target, s, carry, settings) for s in places),
-                name=None,
+                name=name,
                 doubts=figure.doubts,
             )
         )
@@ -43,10 +50,7 @@ def measure_figures(
 
 def figure_target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
     """Return the figure in its mean colour against its surroundings in theirs."""
-    ground1, colour1 = (
-        float(sheet.light1(srgb8_to_linear(np.array(c, dtype=np.uint8))))
-        for c in (figure.ground_srgb8, figure.colour_srgb8)
-    )
+    ground1, colour1 = luminance1_of(figure.ground_srgb8), luminance1_of(figure.colour_srgb8)
     mask = np.pad(figure.mask, 1)
     without = np.full(mask.shape, ground1, dtype=np.float32)
     left_mm, top_mm, _, _ = artwork.box_mm(figure.box_px)

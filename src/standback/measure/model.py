@@ -116,6 +116,8 @@ class DetailMeasurement:
         Whether it is part of the largest figure: a drawing's own lines.
     text_colour
         Whether it stands alone in a colour that is also used for text, as a mark that says something.
+    name
+        What the brief calls it, or what it is part of.
     """
 
     id: str
@@ -129,12 +131,13 @@ class DetailMeasurement:
     seen: tuple[SeenAt, ...]
     in_main_figure: bool
     text_colour: bool
+    name: str | None
     doubts: tuple[Doubt, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class FigureMeasurement:
-    """One large figure and its numbers; `name` and `tier_from` from the brief where it names it."""
+    """One large figure and its numbers; `name` from the brief where it names it."""
 
     id: str
     figure: Figure

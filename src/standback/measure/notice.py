@@ -1,20 +1,21 @@
 """Whether a line is noticed from afar: how far its own ink is above the threshold of detection."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 import numpy.typing as npt
 
 from standback.artwork import Artwork
-from standback.elements import Srgb8
 from standback.light import luminance1
-from standback.measure.redraw import RIM_SAMPLES, Inked, redrawn, surroundings
+from standback.measure.look import Look
+from standback.measure.redraw import RIM_SAMPLES, Canvas, Inked, growth_px, surroundings
 from standback.settings import Settings
-from standback.stock import Stock
-from standback.visibility import NOTICED_JND, Target, carry_m, element_jnd, target_of
+from standback.visibility import Target, carry_m, element_jnd, parts_of, target_of
 
 ADAPTING_PX_PER_MM = 1.0
 """The eye adapts to averages over half a degree: this fine is fine enough for them (ours)."""
+AS_IT_IS = Look()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,31 +56,30 @@ def jnd_of(target: Target, distance_m: float, settings: Settings) -> float:
 def noticed_from_m(target: Target, settings: Settings) -> float:
     """Return the farthest distance in m from which the viewer notices an element."""
     viewer = settings.viewer
-    wanted_jnd = NOTICED_JND / viewer.contrast_factor
+    wanted_jnd = settings.limits.noticed_jnd / viewer.contrast_factor
     return carry_m(target, luminance_cdm2=settings.luminance_cdm2, wanted_jnd=wanted_jnd) / viewer.sharp_m(1.0)
 
 
 def target_of_ink(
-    line: Inked, artwork: Artwork, sheet: Adapting, *, ink: Srgb8 | None = None, ground: Srgb8 | None = None
+    inked: Inked, artwork: Artwork, sheet: Adapting, look: Look = AS_IT_IS, *, pitch_mm: float | None = None
 ) -> Target:
     """Make a line or a detail ready to be looked at: the artwork minus the same with no ink.
 
     Parameters
     ----------
-    ink, ground
-        Colours to redraw the line in, those of the artwork where None.
+    look
+        How to redraw it; its size is left out.
+    pitch_mm
+        Look at its parts, so far apart, against the tone that they melt into.
     """
-    scale = line.mask_scale
-    around = surroundings(line, artwork, 2 * RIM_SAMPLES * scale)
-    new_ground = ground or line.ground_srgb8
-    with_ink, without = redrawn(line, artwork, ink=new_ground, ground=new_ground, around=around)
-    if ink is not None or ground is not None:
-        _, with_ink = redrawn(line, artwork, ink=ink or line.ink_srgb8, ground=new_ground, around=around)
+    around = surroundings(inked, artwork, 2 * RIM_SAMPLES * inked.mask_scale + growth_px(inked, artwork, look))
+    canvas = Canvas.of(inked, artwork, around)
     left_mm, top_mm, _, _ = artwork.box_mm(around)
-    return target_of(
-        sheet.light1(with_ink),
-        sheet.light1(without),
-        px_per_mm=artwork.px_per_mm / scale,
+    look_at = target_of if pitch_mm is None else partial(parts_of, pitch_mm=pitch_mm)
+    return look_at(
+        luminance1(canvas.with_ink(look)),
+        luminance1(canvas.without_ink(look)),
+        px_per_mm=artwork.px_per_mm / inked.mask_scale,
         sheet1=sheet.sheet1,
         sheet_px_per_mm=sheet.px_per_mm,
         at_mm=(left_mm, top_mm),

@@ -1,21 +1,27 @@
-"""A line redrawn in another ink or on another ground, and found again as it was found before."""
+"""An element redrawn: in another ink, on another ground, with heavier strokes, with an outline."""
 
 from dataclasses import dataclass
+from typing import Self
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation
+from scipy.ndimage import binary_dilation, distance_transform_edt, zoom
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
 from standback.elements import Box, Detail, Line, Srgb8
+from standback.find import find_details
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.measure.look import OUTLINE_LETTERS, Look
 
 RIM_SAMPLES = 2
 """How far anti-aliased rims reach outside the mask (common practice)."""
-AROUND_LETTERS = 3.0
-"""How much of the artwork around the line is kept, in letter heights (ours)."""
+AROUND_LETTERS, CLOSE_LETTERS, AROUND_STROKES, LEAST_AROUND = 3.0, 1.5, 4.0, 10
+"""How much of the artwork around it is kept: in letter heights (twice), in widths of a stroke, in samples (ours)."""
+FINE_SAMPLES = 4
+THIN_SAMPLES = 6.0
+"""Strokes thinner than this are widened on a grid so many times as fine, since a whole sample is much (ours)."""
 
 Floats = npt.NDArray[np.float32]
 Inked = Line | Detail
@@ -24,73 +30,101 @@ Inked = Line | Detail
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Redrawn:
-    """A patch of the artwork with the line in other colours, and the line as it is found on it."""
+    """A patch of the artwork with the line in another look, and the line as it is found on it."""
 
     patch: Artwork
     line: Line
 
 
-def redrawn(
-    line: Inked, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, around: Box, even: bool = False
-) -> tuple[Floats, Floats]:
-    """Return a part of the artwork as it is and with the line in other colours.
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Canvas:
+    """A part of the artwork, and how much of each of its samples the element's ink covers.
+
+    Attributes
+    ----------
+    linear, cover
+        (h, w, 3) and (h, w, 1) float32 in linear light, one sample for each sample of the element's mask.
+    stroke
+        Width of its strokes in samples.
+    """
+
+    inked: Inked
+    linear: Floats
+    cover: Floats
+    stroke: float
+
+    @classmethod
+    def of(cls, inked: Inked, artwork: Artwork, around: Box) -> Self:
+        """Take a part that holds the element's box and is aligned to its mask (`surroundings`)."""
+        linear = linear_crop(artwork, around, inked.mask_scale)
+        cover = _ink_cover(inked, linear, around)
+        return cls(inked=inked, linear=linear, cover=cover, stroke=_stroke_px(inked, artwork) / inked.mask_scale)
+
+    def with_ink(self, look: Look) -> Floats:
+        """Return the part with the element in another look, its size left out: (h, w, 3) linear light."""
+        if not look.redraws:
+            return self.linear
+        inked, cover = self.inked, self.cover
+        old_ink, old_ground = _linear(inked.ink_srgb8), _linear(inked.ground_srgb8)
+        ink = old_ink if look.ink is None else _linear(look.ink)
+        ground = old_ground if look.ground is None else _linear(look.ground)
+        if look.even:
+            picture = ground + cover * (ink - ground)
+        else:
+            picture = self.linear + cover * (ink - old_ink)
+            if look.ground is not None:
+                picture += (1 - cover) * (ground - old_ground)
+        if look.heavier > 1 or look.outline is not None:
+            wide = _widened(cover, (look.heavier - 1) * self.stroke / 2, self.stroke)
+            if look.outline is not None and isinstance(inked, Line):
+                ring = _widened(wide, OUTLINE_LETTERS * inked.letter_px / inked.mask_scale, self.stroke)
+                picture += (ring - cover) * (_linear(look.outline) - picture)
+            picture += (wide - cover) * (ink - picture)
+        return np.clip(picture, 0.0, 1.0, out=picture)
+
+    def without_ink(self, look: Look) -> Floats:
+        """Return the part on the ground of that look and without the element: (h, w, 3) linear light."""
+        inked = self.inked
+        old_ground = _linear(inked.ground_srgb8)
+        ground = old_ground if look.ground is None else _linear(look.ground)
+        if look.even:
+            return np.broadcast_to(ground, self.linear.shape)
+        bare = self.linear - self.cover * (_linear(inked.ink_srgb8) - old_ground) + (ground - old_ground)
+        return np.clip(bare, 0.0, 1.0, out=bare)
+
+
+def surroundings(inked: Inked, artwork: Artwork, margin_px: float) -> Box:
+    """Return the element's box and some of what is around it, aligned to the samples of its mask."""
+    scale = inked.mask_scale
+    trim = artwork.trim_px
+    samples = round(margin_px / scale)
+    left = min(samples, (inked.box_px.x0 - trim.x0) // scale) * scale
+    top = min(samples, (inked.box_px.y0 - trim.y0) // scale) * scale
+    return Box(
+        x0=inked.box_px.x0 - left,
+        y0=inked.box_px.y0 - top,
+        x1=min(inked.box_px.x1 + samples * scale, trim.x1),
+        y1=min(inked.box_px.y1 + samples * scale, trim.y1),
+    )
+
+
+def growth_px(inked: Inked, artwork: Artwork, look: Look) -> float:
+    """Return how far a look reaches out beyond the element's own rims, in original px."""
+    outline = OUTLINE_LETTERS * inked.letter_px if look.outline is not None and isinstance(inked, Line) else 0.0
+    return (look.heavier - 1) * _stroke_px(inked, artwork) / 2 + outline
+
+
+def found_again(line: Line, artwork: Artwork, look: Look, *, to_look_at: bool = True) -> Redrawn | None:
+    """Redraw the line and find it again; None where it is not found in its place.
 
     Parameters
     ----------
-    around
-        The part, holding the line's box and aligned to the samples of its mask (`surroundings`).
-    even
-        Lay the new ground evenly, instead of shifting the ground that is there.
-
-    Returns
-    -------
-    Two (h, w, 3) float32 pictures in linear light, one sample for each sample of the mask.
+    to_look_at
+        Keep as much around it as what is seen from afar depends on; without, as much as finding it takes.
     """
-    linear = linear_crop(artwork, around, line.mask_scale)
-    cover = _ink_cover(line, linear, around)
-    if even:
-        return linear, _linear(ground) + cover * (_linear(ink) - _linear(ground))
-    recoloured = linear + cover * (_linear(ink) - _linear(line.ink_srgb8))
-    recoloured += (1 - cover) * (_linear(ground) - _linear(line.ground_srgb8))
-    return linear, np.clip(recoloured, 0.0, 1.0)
-
-
-def redrawn_patch(
-    line: Inked, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, around: Box, even: bool = False
-) -> Artwork:
-    """Return a part of the artwork, redrawn as by `redrawn`, as a sheet of its own: a pixel for each sample."""
-    _, recoloured = redrawn(line, artwork, ink=ink, ground=ground, around=around, even=even)
-    height, width = recoloured.shape[:2]
-    mm = line.mask_scale / artwork.px_per_mm
-    return from_srgb8(linear_to_srgb8(recoloured), size_mm=(width * mm, height * mm), file=artwork.file)
-
-
-def surroundings(line: Inked, artwork: Artwork, margin_px: float) -> Box:
-    """Return the line's box and some of what is around it, aligned to the samples of its mask."""
     scale = line.mask_scale
-    trim = artwork.trim_px
-    samples = round(margin_px / scale)
-    left = min(samples, (line.box_px.x0 - trim.x0) // scale) * scale
-    top = min(samples, (line.box_px.y0 - trim.y0) // scale) * scale
-    return Box(
-        x0=line.box_px.x0 - left,
-        y0=line.box_px.y0 - top,
-        x1=min(line.box_px.x1 + samples * scale, trim.x1),
-        y1=min(line.box_px.y1 + samples * scale, trim.y1),
-    )
-
-
-def found_again(line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, even: bool = False) -> Redrawn | None:
-    """Redraw the line and find it again; None where it is not found in its place."""
-    scale = line.mask_scale
-    around = surroundings(line, artwork, AROUND_LETTERS * line.letter_px)
-    patch = redrawn_patch(line, artwork, ink=ink, ground=ground, around=around, even=even)
-    old = Box(
-        x0=(line.box_px.x0 - around.x0) // scale,
-        y0=(line.box_px.y0 - around.y0) // scale,
-        x1=-((around.x0 - line.box_px.x1) // scale),
-        y1=-((around.y0 - line.box_px.y1) // scale),
-    )
+    letters = AROUND_LETTERS if to_look_at else CLOSE_LETTERS
+    patch, old = _patch(line, artwork, look, letters * line.letter_px)
     rows = np.flatnonzero(line.mask.any(axis=1))
     weights = line.mask[rows].sum(axis=1)
     band = Band(
@@ -106,19 +140,69 @@ def found_again(line: Line, artwork: Artwork, *, ink: Srgb8, ground: Srgb8, even
     return Redrawn(patch=patch, line=again)
 
 
+def detail_again(detail: Detail, artwork: Artwork, look: Look) -> Detail | None:
+    """Redraw a patch of detail and find it again; None where it is not found in its place."""
+    patch, old = _patch(detail, artwork, look, AROUND_STROKES * _stroke_px(detail, artwork))
+    again = max(find_details(patch, ()), key=lambda one: one.box_px.overlap(old), default=None)
+    return again if again is not None and 2 * again.box_px.overlap(old) >= old.area else None
+
+
+def redrawn_patch(inked: Inked, artwork: Artwork, look: Look, around: Box) -> Artwork:
+    """Return a part of the artwork, redrawn, as a sheet of its own: a pixel for each sample of the mask."""
+    picture = Canvas.of(inked, artwork, around).with_ink(look)
+    height, width = picture.shape[:2]
+    mm = inked.mask_scale / artwork.px_per_mm
+    return from_srgb8(linear_to_srgb8(picture), size_mm=(width * mm, height * mm), file=artwork.file)
+
+
+def _patch(inked: Inked, artwork: Artwork, look: Look, margin_px: float) -> tuple[Artwork, Box]:
+    """Return the element redrawn as an artwork of its own, and where it was before."""
+    scale = inked.mask_scale
+    around = surroundings(inked, artwork, max(margin_px, LEAST_AROUND * scale) + growth_px(inked, artwork, look))
+    patch = redrawn_patch(inked, artwork, look, around)
+    box = Box(
+        x0=(inked.box_px.x0 - around.x0) // scale,
+        y0=(inked.box_px.y0 - around.y0) // scale,
+        x1=-((around.x0 - inked.box_px.x1) // scale),
+        y1=-((around.y0 - inked.box_px.y1) // scale),
+    )
+    return patch, box
+
+
 def _linear(srgb8: Srgb8) -> Floats:
     return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)
 
 
-def _ink_cover(line: Inked, linear: Floats, around: Box) -> Floats:
+def _stroke_px(inked: Inked, artwork: Artwork) -> float:
+    return inked.stroke_px if isinstance(inked, Line) else inked.feature_mm * artwork.px_per_mm
+
+
+def _ink_cover(inked: Inked, linear: Floats, around: Box) -> Floats:
     """Share of ink in each sample, (h, w, 1): the projection on the ground-to-ink axis, near the mask."""
-    scale = line.mask_scale
+    scale = inked.mask_scale
     near = np.zeros(linear.shape[:2], dtype=np.bool_)
-    top, left = (line.box_px.y0 - around.y0) // scale, (line.box_px.x0 - around.x0) // scale
-    height, width = line.mask.shape
-    near[top : top + height, left : left + width] = line.mask
+    top, left = (inked.box_px.y0 - around.y0) // scale, (inked.box_px.x0 - around.x0) // scale
+    height, width = inked.mask.shape
+    near[top : top + height, left : left + width] = inked.mask
     near = binary_dilation(near, iterations=RIM_SAMPLES)
-    ground, ink = _linear(line.ground_srgb8), _linear(line.ink_srgb8)
+    ground, ink = _linear(inked.ground_srgb8), _linear(inked.ink_srgb8)
     axis = ink - ground
     cover = np.clip((linear - ground) @ axis / max(float(axis @ axis), 1e-12), 0.0, 1.0) * near
     return np.asarray(cover[..., np.newaxis], dtype=np.float32)
+
+
+def _widened(cover: Floats, by: float, stroke: float) -> Floats:
+    """Let the ink grow by a distance in samples on all sides; (h, w, 1) cover in and out."""
+    if by <= 0:
+        return cover
+    fine = FINE_SAMPLES if stroke < THIN_SAMPLES else 1
+    plane = cover[..., 0]
+    ink = (zoom(plane, fine, order=1, grid_mode=True, mode="nearest") if fine > 1 else plane) > 0.5
+    if not ink.any():
+        return cover
+    away = distance_transform_edt(~ink).astype(np.float32)
+    grown = np.clip(by * fine + 1.0 - away, 0.0, 1.0)
+    rows, columns = plane.shape
+    grown = grown.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
+    wide: Floats = np.maximum(cover, grown[..., np.newaxis])
+    return wide

@@ -127,6 +127,7 @@ def _detail(m: DetailMeasurement) -> dict[str, Any]:
         "ratio_wanted": m.ratio_wanted,
         "feature_mm": detail.feature_mm,
         "pitch_mm": detail.pitch_mm,
+        "name": m.name,
         "carry_m": m.carry_m,
         "resolve_m": m.resolve_m,
         "seen": m.seen,

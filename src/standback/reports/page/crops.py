@@ -6,6 +6,7 @@ from standback.artwork.model import Artwork
 from standback.elements import Box, Detail, Line
 from standback.findings import Finding, PosterReport
 from standback.measure.details import representative
+from standback.measure.look import Look as NewLook
 from standback.measure.model import DetailMeasurement, Element, Measurement
 from standback.measure.redraw import AROUND_LETTERS, redrawn_patch, surroundings
 from standback.reports.page.pictures import Eye, Shown, crop, crop_seen
@@ -57,7 +58,14 @@ def evidence(finding: Finding, artwork: Artwork, report: PosterReport, eye: Eye)
     if redraw is not None and not isinstance(drawn, Box):
         margin_px = AROUND_LETTERS * drawn.letter_px if isinstance(drawn, Line) else float(window.width)
         around = surroundings(drawn, artwork, margin_px)
-        patch = redrawn_patch(drawn, artwork, ink=redraw.ink, ground=redraw.ground, around=around, even=redraw.even)
+        look = NewLook(
+            ink=redraw.ink,
+            ground=redraw.ground,
+            even=redraw.even,
+            outline=redraw.outline,
+            heavier=redraw.heavier,
+        )
+        patch = redrawn_patch(drawn, artwork, look, around)
         changed = _look(patch, _within(window, around, drawn.mask_scale, patch), distance_m, eye)
         window = _back(_within(window, around, drawn.mask_scale, patch), around, drawn.mask_scale, artwork)
     return Evidence(

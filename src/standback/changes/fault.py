@@ -1,0 +1,105 @@
+"""Lines with one fault, and whether a look mends it: measured again by the measures that found it."""
+
+from collections.abc import Callable, Collection, Sequence
+from dataclasses import dataclass, field, replace
+from typing import Self
+
+from standback.checks import CHECKS, Check
+from standback.measure.again import Drawn, Scene, drawn, foreseen, measured_again
+from standback.measure.look import Look
+from standback.measure.model import Measurement, Measurements
+from standback.settings import Limits
+
+SPARE = 1.04
+"""What is seen is asked for with so much to spare, since a poster drawn anew never measures quite the same (ours)."""
+MOST_PROVED = 4
+"""So many lines of one cause are drawn and measured again; the rest fall less short (ours)."""
+FORM = frozenset({"weight", "size"})
+"""Kinds of change to the letters rather than to colours."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Fault:
+    """Lines with one cause, the worst first, and the checks that each of them should no longer fail.
+
+    Every colour and weight is drawn once a line, whatever the size.
+    """
+
+    lines: Sequence[Measurement]
+    failed: dict[str, tuple[Check, ...]]
+    scene: Scene
+    known: dict[tuple[str, Look, bool], Drawn | None] = field(default_factory=dict)
+
+    @classmethod
+    def of(cls, lines: Sequence[Measurement], failed: Collection[tuple[str, str]], scene: Scene) -> Self:
+        """Ask for the checks that a change of a line can mend, out of (element, check) that failed."""
+        asked = {m.id: tuple(c for c in CHECKS if c.mended_by and (m.id, c.id) in failed) for m in lines}
+        return cls(lines=lines, failed=asked, scene=scene)
+
+    @property
+    def worst(self) -> Measurement:
+        """The line that falls short most."""
+        return self.lines[0]
+
+    @property
+    def proved(self) -> Sequence[Measurement]:
+        """The lines that are measured again: the worst few, whose style and cause the others share."""
+        return self.lines[:MOST_PROVED]
+
+    @property
+    def cause(self) -> Check | None:
+        """The first check that the worst line fails."""
+        return next(iter(self.failed[self.worst.id]), None)
+
+    @property
+    def kinds(self) -> frozenset[str]:
+        """The kinds of change that can mend what is asked for."""
+        return frozenset(kind for checks in self.failed.values() for check in checks for kind in check.mended_by)
+
+    def but_for(self, spared: Callable[[Check], bool]) -> "Fault":
+        """Return the fault without some checks."""
+        return replace(self, failed={m: tuple(c for c in checks if not spared(c)) for m, checks in self.failed.items()})
+
+    def only_causes(self) -> "Fault":
+        """Return the fault with the first check of each line alone."""
+        return replace(self, failed={m: checks[:1] for m, checks in self.failed.items()})
+
+    def again(self, m: Measurement, look: Look, *, seen: bool = False) -> Measurement | None:
+        """Return a line measured again in another look, None where it is not found again."""
+        key = m.id, replace(look, enlarged=1.0), seen
+        if key not in self.known:
+            self.known[key] = drawn(m, self.scene, look, to_look_at=seen)
+        found = self.known[key]
+        return None if found is None else measured_again(m, found, self.scene, look, seen=seen)
+
+    def clears(self, look: Look) -> bool:
+        """Whether no line, measured again, fails a check that it failed before; the worst goes first."""
+        return all(self._line_clears(m, look) for m in self.proved)
+
+    def worst_clears(self, look: Look) -> bool:
+        """Whether the worst line, measured again, fails none of its checks."""
+        return self._line_clears(self.worst, look)
+
+    def _line_clears(self, m: Measurement, look: Look) -> bool:
+        checks = self.failed[m.id]
+        if not checks:
+            return True
+        plain = tuple(c for c in checks if c.foreseeable)
+        if plain and self._fails(foreseen(m, self.scene, look), plain):
+            return False  # not worth drawing
+        new = self.again(m, look, seen=any(c.needs_seen for c in checks))
+        return new is not None and not self._fails(new, checks)
+
+    def _fails(self, m: Measurement, checks: Collection[Check]) -> bool:
+        plain = self.scene.settings.limits
+        spared = stricter(plain)
+        found = (c.run(Measurements(lines=(m,)), spared if c.needs_seen else plain) for c in checks)
+        return any(found)
+
+
+def stricter(limits: Limits) -> Limits:
+    """Return limits of what is seen, with something to spare; ratios by their distance from 1:1."""
+    ratios = ("washed_out_dark_ratio", "washed_out_light_ratio", "block_ratio")
+    changed = {name: 1 + SPARE * (getattr(limits, name) - 1) for name in ratios}
+    changed |= {name: SPARE * getattr(limits, name) for name in ("noticed_jnd", "stands_out_jnd")}
+    return replace(limits, **changed)
