@@ -100,7 +100,7 @@ def _by_name(measurements: Sequence[Measurement]) -> dict[str, list[str]]:
     return names
 
 
-def _facts(artwork: Artwork) -> ArtworkFacts:
+def _facts(artwork: Artwork, settings: Settings) -> ArtworkFacts:
     return ArtworkFacts(
         width_px=artwork.width_px,
         height_px=artwork.height_px,

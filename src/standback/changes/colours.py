@@ -9,7 +9,7 @@ from standback.light import contrast_ratio, luminance1_of, nearest_ink
 from standback.measure.look import Look
 
 Side = Literal["darker", "lighter"]
-RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0)
+RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
 """Colour targets over the wanted ratio: rims, grain and uneven grounds cost some (ours)."""
 MOST_RATIO = 21.0
 BLACK: Srgb8 = (0, 0, 0)

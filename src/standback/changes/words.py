@@ -63,7 +63,7 @@ def _colours(fault: Fault, look: Look) -> Iterator[str]:
         says = f"Put an outline of {to_hex(look.outline)}, {width} wide, around the letters"
     if says is not None:
         eyes = "for every kind of colour vision, " if _for_every_eye(fault) else ""
-        yield f"{says}: {ratio(_least_ratio(fault, look))} {eyes}measured again."
+        yield f"{says}: {ratio(_least_ratio(fault, look))}{_as_printed(fault, look)} {eyes}measured again."
 
 
 def _turned(part: str, old: Srgb8, new: Srgb8) -> str:
@@ -93,6 +93,13 @@ def _least_ratio(fault: Fault, look: Look) -> float:
     if _for_every_eye(fault):
         ratios += [seen.ratio for new in again for seen in new.vision]
     return min(ratios, default=0.0)
+
+
+def _as_printed(fault: Fault, look: Look) -> str:
+    """Say the lowest ratio as printed, "" where no stock is named."""
+    again = [new for m in fault.proved if (new := fault.again(m, replace(look, enlarged=1.0))) is not None]
+    printed = [new.ratio_printed for new in again if new.ratio_printed is not None]
+    return f" ({ratio(min(printed))} as printed)," if printed else ""
 
 
 def _for_every_eye(fault: Fault) -> bool:

@@ -6,7 +6,7 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.elements import Figure
-from standback.light import luminance1_of
+from standback.light import srgb8_to_linear
 from standback.measure.model import FigureMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m
 from standback.settings import Settings, Station
@@ -50,7 +50,10 @@ def measure_figures(
 
 def figure_target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
     """Return the figure in its mean colour against its surroundings in theirs."""
-    ground1, colour1 = luminance1_of(figure.ground_srgb8), luminance1_of(figure.colour_srgb8)
+    ground1, colour1 = (
+        float(sheet.light1(srgb8_to_linear(np.array(c, dtype=np.uint8))))
+        for c in (figure.ground_srgb8, figure.colour_srgb8)
+    )
     mask = np.pad(figure.mask, 1)
     without = np.full(mask.shape, ground1, dtype=np.float32)
     left_mm, top_mm, _, _ = artwork.box_mm(figure.box_px)

@@ -1,6 +1,6 @@
 """Whether a line is noticed from afar: how far its own ink is above the threshold of detection."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 
 import numpy as np
@@ -11,6 +11,7 @@ from standback.light import luminance1
 from standback.measure.look import Look
 from standback.measure.redraw import RIM_SAMPLES, Canvas, Inked, growth_px, surroundings
 from standback.settings import Settings
+from standback.stock import Stock
 from standback.visibility import Target, carry_m, element_jnd, parts_of, target_of
 
 ADAPTING_PX_PER_MM = 1.0
@@ -77,8 +78,8 @@ def target_of_ink(
     left_mm, top_mm, _, _ = artwork.box_mm(around)
     look_at = target_of if pitch_mm is None else partial(parts_of, pitch_mm=pitch_mm)
     return look_at(
-        luminance1(canvas.with_ink(look)),
-        luminance1(canvas.without_ink(look)),
+        sheet.light1(canvas.with_ink(look)),
+        sheet.light1(canvas.without_ink(look)),
         px_per_mm=artwork.px_per_mm / inked.mask_scale,
         sheet1=sheet.sheet1,
         sheet_px_per_mm=sheet.px_per_mm,
