@@ -61,7 +61,7 @@ ROOMS: dict[str, set[str]] = {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
     "explain": {
-        "data", "light", "stock", "eye", "artwork", "reading", "visibility", "measure",
+        "data", "light", "colour_vision", "stock", "eye", "artwork", "reading", "visibility", "measure",
     },  # the very functions that the audit goes by
     "constants": set(),  # it reads the numbers off the other modules, whatever they are
     # reports turn a finished report into text or a picture: they find, measure and judge nothing

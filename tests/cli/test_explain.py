@@ -56,7 +56,7 @@ def at(element: dict[str, Any], key: str) -> Any:
     value: Any = element
     for part in key.split("."):
         if isinstance(value, list):
-            value = next(one for one in value if part in (one.get("viewer"), one.get("station")))
+            value = next(one for one in value if part in (one.get("viewer"), one.get("station"), one.get("vision")))
         else:
             value = value[part]
     return value

@@ -5,10 +5,11 @@ from collections.abc import Iterator
 import numpy as np
 
 from standback.artwork import Artwork
+from standback.colour_vision import IN_WORDS, as_seen_by
 from standback.explain.model import Given, Step, number
 from standback.explain.noticing import STATE_SOURCE, carry_step, jnd_step
 from standback.explain.reading import reach_steps
-from standback.light import SCREEN_FLARE, luminance1_of, to_hex
+from standback.light import SCREEN_FLARE, luminance1, luminance1_of, srgb8_to_linear, to_hex
 from standback.measure.along import WORST_QUANTILE, window_ratios
 from standback.measure.lines import CSS_PX_DEG, css_px, is_bold, seen_from
 from standback.measure.model import Measurement
@@ -43,6 +44,7 @@ def line_steps(
     yield _ratio(m)
     if settings.stock is not None:
         yield _printed(m, settings.stock)
+    yield from _for_other_vision(m)
     yield _worst(m, artwork)
     yield _tier(m, lines, settings)
     yield _wanted(m, settings)
@@ -124,6 +126,24 @@ def _printed(m: Measurement, stock: Stock) -> Step:
         result=m.ratio_printed,
         says="lighter over darker, stray light added to both",
     )
+
+
+def _for_other_vision(m: Measurement) -> Iterator[Step]:
+    """Yield the same ratio once the colours look as they do to other colour vision."""
+    pair = srgb8_to_linear(np.array([m.line.ink_srgb8, m.line.ground_srgb8]), np.float64)
+    for other in m.vision:
+        ink, ground = luminance1(as_seen_by(other.vision, pair))
+        yield Step(
+            title=f"Contrast for {IN_WORDS[other.vision]} viewers",
+            source="Machado, Oliveira & Fernandes (2009); " + _WCAG,
+            givens=(
+                Given(value=number(float(ink)), says="luminance of the ink as they see it"),
+                Given(value=number(float(ground)), says="of the ground"),
+            ),
+            key=f"vision.{other.vision}.ratio",
+            result=other.ratio,
+            says="lighter over darker, stray light added to both",
+        )
 
 
 def _worst(m: Measurement, artwork: Artwork) -> Step:

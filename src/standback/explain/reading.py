@@ -14,7 +14,7 @@ _SOURCE = (
     "(1984). Strokes in the eye: Watson (2013). "
 )
 _WHO = {
-    "public": "Nine readers in ten of printed displays: Smith (1979).",
+    "public": "Nine readers in ten, on printed displays: Smith (1979).",
     "low-vision": "6/12, the bound of mild impairment: ICD-11.",
     "older": "75 years: Elliott, Yang & Whitaker (1995), Pelli-Robson charts.",
     "limit": "A young corrected eye that can just make it out.",
