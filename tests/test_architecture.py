@@ -50,7 +50,7 @@ ROOMS: dict[str, set[str]] = {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
         "find",  # a redrawn line is found again
     },
-    "checks": {"data", "light", "colour_vision", "measure"},  # measure: which colours a viewer takes for the same
+    "checks": {"data", "light", "colour_vision", "reading", "measure"},  # measure: what a viewer takes for the same
     "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {

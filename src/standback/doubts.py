@@ -16,6 +16,7 @@ class Doubt(StrEnum):
     FEW_GROUND_PIXELS = "few-ground-pixels"
     LOW_RESOLUTION = "low-resolution"
     LOW_CONTRAST = "low-contrast"
+    SPACING_UNMEASURED = "spacing-unmeasured"
 
     @property
     def says(self) -> str:
@@ -33,5 +34,6 @@ _WORDS = {
     Doubt.TOUCHES_EDGE: "it touches the edge of the sheet",
     Doubt.FEW_GROUND_PIXELS: "little ground around it to compare with",
     Doubt.LOW_RESOLUTION: "its strokes are under three pixels wide",
+    Doubt.SPACING_UNMEASURED: "its letter gaps could not be measured",
     Doubt.LOW_CONTRAST: "its contrast is below what the reading model was measured for",
 }

@@ -3,7 +3,7 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from standback.checks import CHECKS, Check, title_of
+from standback.checks import CHECKS, Check, check_of, title_of
 from standback.checks.against import against
 from standback.doubts import Doubt
 from standback.findings import TIERS, Finding
@@ -20,14 +20,16 @@ def causes(raw: Sequence[Finding], measured: Measurements) -> tuple[Finding, ...
     """Leave one finding for each cause.
 
     Of several checks that one line fails, the first in the order of `CHECKS` is the cause: the later
-    ones are quoted in what it says, and the most severe of them gives the severity. Lines that fail for
+    ones are quoted in what it says, and the most severe of them gives the severity, but for checks that
+    stand alone: these are causes of their own, with changes of their own. Lines that fail for
     the same cause, as the check tells, share a finding with several places, the worst first. What is
     waived hides nothing that is not, and is joined only with what is waived for the same reason.
     """
-    by_element: dict[tuple[str, str | None], list[Finding]] = {}
+    by_element: dict[tuple[str, str | None, str | None], list[Finding]] = {}
     for finding in raw:
         if finding.elements:
-            by_element.setdefault((finding.elements[0], finding.waived), []).append(finding)
+            alone = finding.check if check_of(finding.check).stands_alone else None
+            by_element.setdefault((finding.elements[0], finding.waived, alone), []).append(finding)
     single = [_one_cause(found) for found in by_element.values()]
     by_id = {m.id: m for m in measured.elements}
     joined = [
@@ -78,8 +80,9 @@ def _together(found: Sequence[Finding]) -> Finding:
     doubts: set[Doubt] = {doubt for f in found for doubt in f.doubts}
     return replace(
         found[0],
-        elements=tuple(e for f in found for e in f.elements),
-        places=tuple(p for f in found for p in f.places),
+        elements=tuple(dict.fromkeys(e for f in found for e in f.elements)),
+        places=tuple(dict.fromkeys(p for f in found for p in f.places)),
+        change=" ".join(dict.fromkeys(f.change for f in found if f.change)) or None,
         tier=min((f.tier for f in found), key=TIERS.index),
         seen_area=sum(f.seen_area for f in found),
         doubts=tuple(sorted(doubts)),

@@ -14,6 +14,7 @@ from standback.judge import causes, failed
 from standback.measure.again import Scene
 from standback.measure.details import measure_details
 from standback.measure.figures import measure_figures
+from standback.measure.holes import measure_holes
 from standback.measure.lines import measure_lines
 from standback.measure.model import Measurement, Measurements
 from standback.measure.notice import adapting
@@ -57,6 +58,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         lines=measurements,
         details=measure_details(details, lines, figures, artwork, settings, places, sheet, names[len(figures) :]),
         figures=measure_figures(figures, artwork, settings, places, sheet, names[: len(figures)]),
+        holes=measure_holes(measurements, artwork),
         sheet=measure_print(artwork, places),
     )
     parted = split_waived(

@@ -138,6 +138,28 @@ class Limits:
         A lead or support line under the first from far fails, under the second warns (ours).
     block_ratio
         Such a line whose box stands off less than this from the ring around it warns (ours).
+    spacing_least_px, spacing_least_pairs
+        Letter spacing is judged only of letters at least so high, with at least so many pairs: under that,
+        too many lines as their face sets them look uneven (ours: measured on drawn lines).
+    pair_off_upright, pair_off_slanted, pair_off_figures
+        How far one optical gap may be from its line's own, in letter heights: of upright type, italics,
+        and pairs with a figure. Faces themselves reach it in 3 to 4 of 100 lines; figures, made for columns,
+        in 1 of 40 pairs (ours: measured).
+    pair_off_small
+        The same for small lines, where it is looked at closely by nobody (ours).
+    pair_off_repeat
+        How far the gaps of the same two letters in one line may differ; half of it can't come from the
+        face (ours).
+    loose_lower, loose_capitals
+        Letter gap over the one that faces of such strokes and counters are usually set with; capitals are
+        often opened on purpose (ours: measured).
+    loose_of_word_gap
+        Letter gap over word gap at which words fall apart (ours).
+    tight_joined_share
+        Share of the letters that touch their neighbour, where the wording is known (ours).
+    close_capitals, close_titles, close_text
+        Distance of baselines over height of capitals: in lines of capitals (ours), in lower case meant for
+        far (ours), and in other lower case (ADA 2010, 703.5.9: 135 to 170 % on signs).
     tier_gap
         Smallest ratio of two letter heights that starts a new tier (ours).
     style_tolerance
@@ -168,6 +190,20 @@ class Limits:
     noticed_jnd: float = 3.0
     stands_out_jnd: float = 6.0
     block_ratio: float = 1.10
+    spacing_least_px: float = 18.0
+    spacing_least_pairs: float = 4.0
+    pair_off_upright: float = 0.08
+    pair_off_slanted: float = 0.105
+    pair_off_figures: float = 0.25
+    pair_off_small: float = 0.15
+    pair_off_repeat: float = 0.05
+    loose_lower: float = 1.5
+    loose_capitals: float = 1.8
+    loose_of_word_gap: float = 0.5
+    tight_joined_share: float = 0.2
+    close_capitals: float = 1.15
+    close_titles: float = 1.2
+    close_text: float = 1.35
     tier_gap: float = 1.25
     style_tolerance: float = 0.05
 

@@ -4,6 +4,7 @@ Faces for measuring come from PyPI packages and are never used to tune anything;
 those of a Debian system and may be absent elsewhere.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
 from importlib.util import find_spec
@@ -67,6 +68,18 @@ _MEASURING = {
     "font_source_serif_pro": ("SourceSerifPro-Regular.ttf", "SourceSerifPro-Bold.ttf"),
 }
 
+_STYLES = {
+    "font_caladea": "*.ttf",
+    "font_fjallaone": "*.ttf",
+    "font_fredoka_one": "*.ttf",
+    "font_hanken_grotesk": "*.otf",
+    "font_lato": "*.ttf",
+    "font_manrope": "Manrope-[!V]*.ttf",
+    "font_roboto": "*.ttf",
+    "font_source_sans_pro": "*.otf",
+    "font_source_serif_pro": "*.otf",
+}
+
 _TUNING = (
     "opentype/cantarell/Cantarell-Bold.otf",
     "opentype/cantarell/Cantarell-Regular.otf",
@@ -99,6 +112,12 @@ def measuring_faces() -> tuple[Face, ...]:
 
 
 @cache
+def measuring_styles() -> tuple[Face, ...]:
+    """Every weight and italic of the same packages."""
+    return tuple(Face(path) for package, pattern in _STYLES.items() for path in _files(package, pattern))
+
+
+@cache
 def tuning_faces() -> tuple[Face, ...]:
     """Those of the tuning faces that this system has."""
     paths = (Path("/usr/share/fonts") / name for name in _TUNING)
@@ -108,13 +127,17 @@ def tuning_faces() -> tuple[Face, ...]:
 @cache
 def face(package: str, name: str) -> Face:
     """Return one file of a font package, without importing the package."""
+    for path in _files(package, name):
+        return Face(path)
+    raise LookupError(f"{package} has no {name}")
+
+
+def _files(package: str, pattern: str) -> Iterator[Path]:
     spec = find_spec(package)
     if spec is None or not spec.submodule_search_locations:
         raise LookupError(f"font package {package} is not installed: pip install '.[test]'")
     for folder in spec.submodule_search_locations:
-        for path in sorted(Path(folder).rglob(name)):
-            return Face(path)
-    raise LookupError(f"{package} has no {name}")
+        yield from sorted(Path(folder).rglob(pattern))
 
 
 def sans_bold() -> Face:

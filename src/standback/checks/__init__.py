@@ -4,10 +4,12 @@ from standback.checks.colour import HUE_ONLY
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
 from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
+from standback.checks.line_spacing import CLOSE_LINES, MISREAD
 from standback.checks.model import Check
 from standback.checks.presence import NOTHING_FOUND
 from standback.checks.printing import COARSE_ARTWORK, HAIRLINE, MANY_INKS
 from standback.checks.seen import FADES, WASHED_OUT
+from standback.checks.spacing import LOOSE_SPACING, TIGHT_SPACING, UNEVEN_PAIR
 
 CHECKS: tuple[Check, ...] = (
     NOTHING_FOUND,
@@ -20,6 +22,11 @@ CHECKS: tuple[Check, ...] = (
     READ_LATE,
     FAINT_DETAIL,
     DETAIL_LOST,
+    LOOSE_SPACING,
+    TIGHT_SPACING,
+    UNEVEN_PAIR,
+    CLOSE_LINES,
+    MISREAD,
     HAIRLINE,
     MANY_INKS,
     COARSE_ARTWORK,

@@ -34,6 +34,8 @@ class Check:
         "outline", "weight", "size".
     measured_as, needed_as
         How its two numbers stand against each other in a report.
+    stands_alone
+        Whether it is a cause of its own, and never quoted in what another check finds on the same element.
     needs_seen
         Whether it looks at what is seen from a station, which costs more to measure again.
     of_windows
@@ -49,6 +51,7 @@ class Check:
     run: Run
     alike: Alike
     mended_by: tuple[str, ...] = ()
+    stands_alone: bool = False
     needs_seen: bool = False
     of_windows: bool = False
     measured_as: str = "measured {}"

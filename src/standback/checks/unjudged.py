@@ -1,5 +1,6 @@
 """What was not judged on an artwork, named in every report so that silence is never taken for a pass."""
 
+from collections import Counter
 from collections.abc import Iterator
 
 from standback.findings import NotJudged
@@ -8,7 +9,6 @@ from standback.settings import Limits
 
 _NOT_MEASURED = {
     "the outline of the main figure is not measured": ("weak-outline",),
-    "spacing is not measured": ("loose-spacing", "tight-spacing", "uneven-pair", "close-lines"),
     "grouping and placement are not measured": (
         "torn-group",
         "unclear-grouping",
@@ -17,7 +17,7 @@ _NOT_MEASURED = {
         "uneven-margins",
         "no-lead",
     ),
-    "the wording is not read": ("misread", "missing-facts"),
+    "the wording is not read": ("missing-facts",),
     "how far codes can be scanned is not measured": ("code-reach", "quiet-zone"),
 }
 
@@ -25,7 +25,18 @@ _NOT_MEASURED = {
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
     """Return the checks that this version has not, then those that this artwork gives no hold for."""
     missing = (NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks)
-    return (*missing, *_no_hold(measured, limits))
+    return (*missing, *_spacing(measured), *_no_hold(measured, limits))
+
+
+def _spacing(measured: Measurements) -> Iterator[NotJudged]:
+    """Name the reasons why letter spacing was not measured, and of how many lines."""
+    reasons = Counter(m.spacing.unmeasured for m in measured.lines if m.spacing and m.spacing.unmeasured)
+    if reasons:
+        named = ", ".join(f"{count} {'line' if count == 1 else 'lines'} with {why}" for why, count in reasons.items())
+        for check in ("loose-spacing", "uneven-pair"):
+            yield NotJudged(check=check, why=f"letter spacing is not measured of {named}")
+    if measured.lines and not any(m.wording for m in measured.lines):
+        yield NotJudged(check="tight-spacing", why="letters that touch are not counted without the wording")
 
 
 def _no_hold(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:

@@ -17,6 +17,7 @@ from standback.measure.along import ratio_worst
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
+from standback.measure.spacing_of_line import spacing_of
 from standback.measure.tiers import em_px, guess_tiers
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
@@ -134,6 +135,7 @@ def measure_lines(
             role=entry.role,
             group=entry.group,
             wording=entry.wording,
+            spacing=spacing_of(m.line, artwork, settings.limits, entry.wording),
         )
         for m, target, entry in zip(measured, targets, entries, strict=True)
     ]

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from standback.doubts import Doubt
-from standback.elements import Detail, Figure, Line
+from standback.elements import Box, Detail, Figure, Line
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,6 +48,98 @@ class VisionRatio:
     ratio: float
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PairGap:
+    """Two neighbouring letters of one word; lengths in letter heights.
+
+    Attributes
+    ----------
+    first
+        Which letter of the line the left one is, counted from 1.
+    letters
+        The two, where the wording is known: "AT".
+    gap, off
+        Their optical gap, and how far it is from the line's own: more than 0 where they stand too far apart.
+    repeat_off
+        How far it is from the gap of the same two letters elsewhere in the line, None where they come once.
+    figures
+        Whether one of them is, or may be, a figure.
+    """
+
+    first: int
+    letters: str | None
+    gap: float
+    off: float
+    repeat_off: float | None
+    figures: bool
+    box_px: Box
+    box_mm: tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Spacing:
+    """The rhythm of one line. Gaps are optical and in letter heights: those of its tall letters.
+
+    Attributes
+    ----------
+    unit_mm, unit_px
+        Height of its tall letters: capitals, figures or ascenders.
+    letters
+        How many letters were told apart, signs such as full stops among them.
+    capitals, slanted
+        Whether it is set in capitals or figures only; whether it is italic.
+    letter_gap, word_gap
+        Median gap within words and between them; None where it can't be measured, or there is none.
+    expected_gap
+        The letter gap that faces of such strokes and counters are usually set with.
+    pairs
+        Neighbouring letters within words, from left to right.
+    joined, of_letters
+        How many of the letters that the wording says touch their neighbour; both None where it is not known.
+    baseline_px
+        Where its letters stand, at its middle, x before y.
+    letter_boxes_px
+        Boxes of the letters, from left to right.
+    unmeasured
+        Why there is no letter gap, None where there is one.
+    """
+
+    unit_mm: float
+    unit_px: float
+    letters: int
+    capitals: bool
+    slanted: bool
+    letter_gap: float | None
+    word_gap: float | None
+    expected_gap: float
+    pairs: tuple[PairGap, ...]
+    joined: int | None
+    of_letters: int | None
+    baseline_px: tuple[float, float]
+    letter_boxes_px: tuple[Box, ...]
+    unmeasured: str | None
+    doubts: tuple[Doubt, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hole:
+    """A place in a word where something that is no letter stands in for one.
+
+    Attributes
+    ----------
+    element
+        Id of the line that it stands in, None where the letters beside it are too few to be found as one.
+    at_end
+        Whether it follows the last letter, rather than standing between two.
+    """
+
+    element: str | None
+    at_end: bool
+    tier: str
+    box_px: Box
+    box_mm: tuple[float, float, float, float]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Measurement:
     """One line and its numbers. Lengths in mm on the sheet, distances in m, ratios unrounded.
@@ -60,6 +152,8 @@ class Measurement:
         Its ratio as printed, None where no stock is named.
     vision
         Its ratio for other colour vision.
+    spacing
+        None where no letters could be told apart at all.
     """
 
     id: str
@@ -93,6 +187,7 @@ class Measurement:
     wording: str | None = None
     vision: tuple[VisionRatio, ...] = ()
     ratio_printed: float | None = None
+    spacing: Spacing | None = None
 
     @property
     def ratio_met(self) -> float:
@@ -170,6 +265,7 @@ class Measurements:
     lines: tuple[Measurement, ...] = ()
     details: tuple[DetailMeasurement, ...] = ()
     figures: tuple[FigureMeasurement, ...] = ()
+    holes: tuple[Hole, ...] = ()
     sheet: PrintMeasurement | None = None
 
     @property

@@ -186,12 +186,14 @@ def _line(m: Measurement) -> dict[str, Any]:
         "x_mm": m.x_mm,
         "letter_mm": m.letter_mm,
         "stroke_mm": m.stroke_mm,
+        "letter_gap": None if m.spacing is None else m.spacing.letter_gap,
+        "pair_gaps": [] if m.spacing is None else [pair.gap for pair in m.spacing.pairs],
         "reach_m": m.reach_m,
         "reach": m.reach,
         "limit_m": m.limit_m,
         "carry_m": m.carry_m,
         "seen": m.seen,
-        "doubts": m.doubts,
+        "doubts": sorted({*m.doubts, *(m.spacing.doubts if m.spacing else ())}),
         "confidence": line.confidence,
     }
 

@@ -1,0 +1,174 @@
+"""A found line -> the rhythm of its letters, in letter heights and at its place on the sheet."""
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations, pairwise
+
+import numpy as np
+from scipy.ndimage import binary_dilation, zoom
+
+from standback.artwork import Artwork
+from standback.doubts import Doubt
+from standback.elements import Box, Line, Mask
+from standback.measure.figure_shapes import figures_of
+from standback.measure.glyph_row import X_PER_CAP, Letter
+from standback.measure.model import PairGap, Spacing
+from standback.measure.spacing import Pair, Rhythm, rhythm_of
+from standback.measure.upright import Upright, upright
+from standback.settings import Limits
+
+MOST_JOINED_SHARE = 0.2
+"""Where more of the letters touch than this, the line is script, or too tight to be measured (ours)."""
+JOINED_WIDTH = (1.5, 1.3)
+"""A piece wider than this, in letter heights, of capitals and of lower case, may be several letters."""
+MOST_OVERLAP = 0.2
+"""Letters reach over their neighbours by no more than this, in letter heights, their slant undone (ours)."""
+RIM_SAMPLES, OTHER_SHAPE = 1, 0.01
+"""Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
+
+
+def spacing_of(line: Line, artwork: Artwork, limits: Limits, wording: str | None = None) -> Spacing | None:
+    """Measure the spacing of a line; None where nothing in it looks like letters.
+
+    Parameters
+    ----------
+    wording
+        What the line says, where that is known: it tells joined letters, figures and word spaces.
+    """
+    tall_px = line.cap_px or (line.x_px or line.letter_px) / X_PER_CAP
+    turned = upright(line, artwork, tall_px)
+    text = None if wording is None else "".join(wording.split())
+    small_only = line.cap_px is None and line.x_px is not None
+    rhythm = rhythm_of(turned.ink, small_only=small_only, words=_words_of(wording))
+    if rhythm is None:
+        return None
+    row = rhythm.row
+    known = _by_letter(text, rhythm) if text else None
+    unit_px = row.height * turned.sample_px
+    uncased = line.cap_px is None and line.x_px is None
+    why = "a script without capitals" if uncased else _unmeasured(rhythm, unit_px, limits, _joined(text, rhythm))
+    pairs = tuple(_pairs(rhythm, turned, artwork, known)) if why is None else ()
+    right = max(one.x1 for one in row.letters)
+    left = min(one.x0 for one in row.letters)
+    return Spacing(
+        unit_mm=unit_px / artwork.px_per_mm,
+        unit_px=unit_px,
+        letters=len(row.letters),
+        capitals=row.capitals,
+        slanted=row.slant > 0,
+        letter_gap=rhythm.letter_gap if why is None else None,
+        word_gap=rhythm.word_gap if why is None else None,
+        expected_gap=rhythm.expected,
+        pairs=pairs,
+        joined=_joined(text, rhythm),
+        of_letters=None if text is None else len(text),
+        baseline_px=turned.to_px((left + right) / 2, row.baseline),
+        letter_boxes_px=tuple(_boxes(rhythm, turned)),
+        unmeasured=why,
+        doubts=() if why is None else (Doubt.SPACING_UNMEASURED,),
+    )
+
+
+def _words_of(wording: str | None) -> tuple[int, ...] | None:
+    """Return how many letters each word has."""
+    return None if wording is None else tuple(len(word) for word in wording.split())
+
+
+def _joined(text: str | None, rhythm: Rhythm) -> int | None:
+    """Return how many letters of the wording have no ink of their own."""
+    return None if not text else max(0, len(text) - len(rhythm.row.letters))
+
+
+def _by_letter(text: str, rhythm: Rhythm) -> str | None:
+    """Return the wording where each of its letters was told apart."""
+    return text if len(text) == len(rhythm.row.letters) else None
+
+
+def _unmeasured(rhythm: Rhythm, unit_px: float, limits: Limits, joined: int | None) -> str | None:
+    """Say why a line's letter spacing can't be judged."""
+    row = rhythm.row
+    if unit_px < limits.spacing_least_px:
+        return f"letters under {limits.spacing_least_px:g} px high"
+    widest = JOINED_WIDTH[0 if row.capitals else 1] * row.height
+    wide = sum(one.width > widest for one in row.letters)
+    count = len(row.letters) if joined is None else len(row.letters) + joined
+    touching = max(joined or 0, wide if joined is None else 0)
+    if touching > MOST_JOINED_SHARE * count:
+        return "letters that touch each other"
+    overlapping = sum(b.x0 - a.x1 < -MOST_OVERLAP * row.height for a, b in pairwise(row.letters))
+    if overlapping > MOST_JOINED_SHARE * len(row.letters):
+        return "pieces that are no letters"
+    if len(rhythm.within_words) < limits.spacing_least_pairs:
+        return f"under {limits.spacing_least_pairs:g} pairs of letters"
+    return None
+
+
+def _pairs(rhythm: Rhythm, turned: Upright, artwork: Artwork, known: str | None) -> Iterator[PairGap]:
+    row = rhythm.row
+    top, bottom = row.baseline - row.height, row.baseline
+    lean = row.slant * (top + bottom) / 2
+    usual = rhythm.letter_gap or 0.0
+    repeats = _repeats(rhythm)
+    figures = _figures(rhythm, known)
+    for pair in rhythm.within_words:
+        box = turned.box_px(pair.x0 - lean, top, pair.x1 - lean, bottom)
+        letters = None if known is None else known[pair.first - 1 : pair.first + 1]
+        yield PairGap(
+            first=pair.first,
+            letters=letters,
+            gap=pair.gap,
+            off=pair.gap - usual,
+            repeat_off=repeats.get(pair.first),
+            figures=any(figures[pair.first - 1 : pair.first + 1]),
+            box_px=box,
+            box_mm=artwork.box_mm(box),
+        )
+
+
+def _figures(rhythm: Rhythm, known: str | None) -> Sequence[bool]:
+    """Tell which letters are figures: by the wording, else by their shapes."""
+    if known is not None:
+        return [letter.isdigit() for letter in known]
+    ends = {pair.first for pair in rhythm.pairs if pair.word}
+    return figures_of(rhythm.row, [n in ends for n in range(1, len(rhythm.row.letters))])
+
+
+def _boxes(rhythm: Rhythm, turned: Upright) -> Iterator[Box]:
+    slant = rhythm.row.slant
+    for one in rhythm.row.letters:
+        lean = slant * (one.top + one.bottom) / 2
+        yield turned.box_px(one.x0 - lean, one.top, one.x1 - lean, one.bottom)
+
+
+def _repeats(rhythm: Rhythm) -> dict[int, float]:
+    """Return by how much each pair that comes twice differs from its twin, the more usual of the two."""
+    row, usual = rhythm.row, rhythm.letter_gap or 0.0
+    off: dict[int, float] = {}
+    for one, other in combinations(rhythm.within_words, 2):
+        if not all(_same(a, b) for a, b in zip(_letters(row.letters, one), _letters(row.letters, other), strict=True)):
+            continue
+        worse, better = sorted((one, other), key=lambda pair: -abs(pair.gap - usual))
+        apart = worse.gap - better.gap
+        if abs(apart) > abs(off.get(worse.first, 0.0)):
+            off[worse.first] = apart
+    return off
+
+
+def _letters(letters: Sequence[Letter], pair: Pair) -> tuple[Letter, Letter]:
+    return letters[pair.first - 1], letters[pair.first]
+
+
+def _same(a: Letter, b: Letter) -> bool:
+    """Whether two letters are the same shape."""
+    if any(abs(m - n) > max(1.0, 0.02 * m) for m, n in zip(a.ink.shape, b.ink.shape, strict=True)):
+        return False
+    other = b.ink
+    if a.ink.shape != other.shape:
+        factors = [m / n for m, n in zip(a.ink.shape, other.shape, strict=True)]
+        other = zoom(other.astype(np.float32), factors, order=1) > 0.5
+    return _beyond(a.ink, other) < OTHER_SHAPE and _beyond(other, a.ink) < OTHER_SHAPE
+
+
+def _beyond(ink: Mask, other: Mask) -> float:
+    """Share of a letter's ink that lies beyond another's rim."""
+    near = binary_dilation(other, structure=np.ones((3, 3), dtype=bool), iterations=RIM_SAMPLES)
+    return int(np.count_nonzero(ink & ~near)) / max(1, int(np.count_nonzero(ink)))
