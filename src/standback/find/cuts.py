@@ -11,6 +11,9 @@ SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
 """A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
 piece that sticks out above and below the letters by such a share of their height (ours)."""
 
+IN_LINE = 0.15
+"""Letters that the proposer did not see stand on the line within this share of its height (ours)."""
+
 
 def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     """Return the number of the line each piece belongs to: a new one after every wide gap and around every sign.
@@ -24,9 +27,19 @@ def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     height = bottom - top
     body = float(np.median((glyphs.y1 - glyphs.y0)[letter]))
     sign = (glyphs.y0 < top - SIGN_OVER * height) & (glyphs.y1 > bottom + SIGN_OVER * height)
+    sign |= _strays(glyphs, inside, height) if inside.any() else False
     ends = np.maximum.accumulate(glyphs.x1)[:-1]
     wide = glyphs.x0[1:] - ends > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
     return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
+
+
+def _strays(glyphs: Glyphs, inside: npt.NDArray[np.bool_], height: float) -> npt.NDArray[np.bool_]:
+    """Tell which pieces beyond the band's ends neither stand on the line nor hang from its x-height."""
+    slack = IN_LINE * height
+    beyond = glyphs.letter & ~inside
+    stands = np.abs(glyphs.y1 - np.median(glyphs.y1[inside])) < slack
+    hangs = (np.abs(glyphs.y0 - np.median(glyphs.y0[inside])) < slack) & (glyphs.y1 > np.median(glyphs.y1[inside]))
+    return beyond & ~stands & ~hangs
 
 
 def trimmed(glyphs: Glyphs) -> Glyphs:

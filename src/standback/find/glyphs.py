@@ -14,16 +14,21 @@ Labels = npt.NDArray[np.int32]
 
 CORE = 0.38
 """Letters cross the middle of the body within this many body heights (ours)."""
-TALLEST = 2.7
-"""No letter is higher than this, in body heights (ours)."""
+LEAST_LETTER, TALLEST = 0.45, 2.7
+"""No letter is lower or higher than this, in body heights (ours)."""
 MARK_SIZE, MARK_ABOVE, MARK_BELOW = 0.5, 1.35, 1.0
 """Dots, accents and commas: how large, and how far from the middle, in body heights (ours)."""
 MARK_GAP, DASH_GAP = 0.4, 1.0
 """How far from a letter a small mark may be, and one level with the letters, in body heights (ours)."""
+PART_REACH, PART_WIDTH = 0.64, 1.2
+"""Parts of letters that stand alone, as in Han and Hangul: within this far of the middle, at most so wide, in body
+heights (ours)."""
+RULE_LENGTH, RULE_THICK = 8.0, 0.3
+"""A run of ink this long and no thicker, in body heights, is a rule under or over the line (ours)."""
 RING = 0.3
 """Width of the ring around the line in which other ink speaks against text, in body heights (ours)."""
-MOST_COVER = 0.55
-"""Type seldom covers more of its box than this (ours)."""
+MOST_COVER = 0.68
+"""Only the heaviest type covers more of its box than this (ours)."""
 _EIGHT = np.ones((3, 3), dtype=bool)
 _AT_A_TIME = 512
 
@@ -39,7 +44,7 @@ class Glyphs:
     x0, y0, x1, y1, area
         (N,) each.
     letter
-        (N,) False for dots, accents and commas.
+        (N,) False for dots, accents, commas and small parts of letters.
     tidy
         How much the ink in and around the band is these letters and nothing else, at most 1.
     """
@@ -81,22 +86,28 @@ def glyphs_of(split: Split) -> Glyphs | None:
     window = split.window
     body, middle = window.body, window.middle
     height, width = split.mask.shape
-    labels, count = ndimage.label(split.mask, structure=_EIGHT)
-    if count == 0:
+    labels, boxes = _pieces(split.mask)
+    if len(boxes) and (boxes[:, 2] - boxes[:, 0]).max() > RULE_LENGTH * body:
+        labels, boxes = _pieces(_without_rules(split.mask, round(RULE_LENGTH * body), RULE_THICK * body))
+    if not len(boxes):
         return None
-    boxes = np.array(
-        [(s[1].start, s[0].start, s[1].stop, s[0].stop) for s in ndimage.find_objects(labels)], dtype=np.float64
-    )
+    count = len(boxes)
     x0, y0, x1, y1 = boxes.T
     high, wide = y1 - y0, x1 - x0
     at_left, at_right = window.at_edge
     inside = (y0 > 0) & (y1 < height) & ((x0 > 0) | at_left) & ((x1 < width) | at_right)
     crosses = (y0 < middle + CORE * body) & (y1 > middle - CORE * body)
-    letter = inside & crosses & (high <= TALLEST * body) & (high >= 0.45 * body)
-    if not letter.any():
-        return None
+    letter = inside & crosses & (high <= TALLEST * body) & (high >= LEAST_LETTER * body)
     small = inside & ~letter & (high < MARK_SIZE * body) & (wide < 2 * MARK_SIZE * body)
     small &= (y0 > middle - MARK_ABOVE * body) & (y1 < middle + MARK_BELOW * body)
+    part = inside & ~letter & (wide < PART_WIDTH * body)
+    part &= (y0 > middle - PART_REACH * body) & (y1 < middle + PART_REACH * body)
+    # beyond the band's ends lone specks are rather the ground's
+    part &= (x1 > window.left - MARK_GAP * body) & (x0 < window.right + MARK_GAP * body)
+    letter |= _tallest_of_stacks(boxes, part, letter, LEAST_LETTER * body)
+    if not letter.any():
+        return None
+    small |= part & ~letter
     small &= _near(boxes, letter, middle, body)
     kept = letter | small
     order = np.flatnonzero(kept)
@@ -118,6 +129,45 @@ def glyphs_of(split: Split) -> Glyphs | None:
     return _with_tidy(glyphs)
 
 
+def _pieces(mask: Flags) -> tuple[Labels, Doubles]:
+    """Label the connected pieces of ink from 1, and return their boxes (N, 4): x0, y0, x1, y1."""
+    labels, _ = ndimage.label(mask, structure=_EIGHT)
+    found = [(s[1].start, s[0].start, s[1].stop, s[0].stop) for s in ndimage.find_objects(labels)]
+    return labels, np.array(found, dtype=np.float64).reshape(-1, 4)
+
+
+def _without_rules(mask: Flags, length: int, thick: float) -> Flags:
+    """Take out level rules, which join the letters that touch them: runs of ink so long, and no thicker."""
+    columns = np.arange(mask.shape[1])
+    last_bare = np.maximum.accumulate(np.where(mask, -1, columns), axis=1)
+    next_bare = np.minimum.accumulate(np.where(mask, mask.shape[1], columns)[:, ::-1], axis=1)[:, ::-1]
+    runs, boxes = _pieces(mask & (next_bare - last_bare > length))
+    thin = np.r_[False, boxes[:, 3] - boxes[:, 1] <= thick]
+    left: Flags = mask & ~thin[runs]
+    return left
+
+
+def _tallest_of_stacks(boxes: Doubles, part: Flags, letter: Flags, least: float) -> Flags:
+    """Tell which parts stand for a letter that is all parts: the tallest of a stack as high as letters are.
+
+    A stack is what lies over or under each other.
+    """
+    tallest = np.zeros(len(boxes), dtype=bool)
+    order = np.flatnonzero(part | letter)
+    if not part.any():
+        return tallest
+    order = order[np.argsort(boxes[order, 0], kind="stable")]
+    x0, y0, x1, y1 = boxes[order].T
+    stack = np.cumsum(np.r_[True, x0[1:] >= np.maximum.accumulate(x1)[:-1]]) - 1
+    starts = np.flatnonzero(np.r_[True, np.diff(stack) > 0])
+    high = np.maximum.reduceat(y1, starts) - np.minimum.reduceat(y0, starts)
+    bare = (high >= least) & ~np.logical_or.reduceat(letter[order], starts)
+    by_height = np.lexsort((-(y1 - y0), stack))
+    first = by_height[np.r_[True, np.diff(stack[by_height]) > 0]]
+    tallest[order[first[bare]]] = True
+    return tallest
+
+
 def _near(boxes: Doubles, letter: Flags, middle: float, body: float) -> Flags:
     """Tell which boxes (N, 4) lie over, under or, as a dash does, beside a letter."""
     near = np.zeros(len(boxes), dtype=bool)
@@ -136,7 +186,6 @@ def _near(boxes: Doubles, letter: Flags, middle: float, body: float) -> Flags:
 
 def _with_tidy(glyphs: Glyphs) -> Glyphs:
     split, window = glyphs.split, glyphs.split.window
-    letters = glyphs.of(glyphs.letter)
     ring = max(1, round(RING * window.body))
     top, bottom = int(glyphs.y0.min()), int(glyphs.y1.max())
     left, right = int(glyphs.x0.min()), int(glyphs.x1.max())
@@ -144,7 +193,7 @@ def _with_tidy(glyphs: Glyphs) -> Glyphs:
     stray = split.mask[around] & (glyphs.labels[around] == 0)
     core = window.rows(-0.5, 0.5)
     ink = split.mask[core, left:right]
-    formed = np.count_nonzero(letters.labels[core, left:right]) / max(1, int(np.count_nonzero(ink)))
+    formed = np.count_nonzero(glyphs.labels[core, left:right]) / max(1, int(np.count_nonzero(ink)))
     cover = float(glyphs.area.sum()) / max(1, (bottom - top) * (right - left))
     tidy = formed - float(stray.mean()) - 2 * max(0.0, cover - MOST_COVER)
     return Glyphs(**{name: getattr(glyphs, name) for name in Glyphs.__dataclass_fields__ if name != "tidy"}, tidy=tidy)

@@ -13,13 +13,15 @@ from standback.find.colours import Colours, colours_of, core_of
 from standback.find.cuts import line_numbers, trimmed
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import Heights, heights_of
-from standback.find.split import SIDE_BODIES, Flags, Floats, Window, splits_of
+from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
+from standback.find.patchy import ways_to_part
+from standback.find.split import SIDE_BODIES, Flags, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
 
 SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
-LEAST_CONFIDENCE, LEAST_TIDY = 0.56, 0.75
+LEAST_CONFIDENCE, LEAST_TIDY = 0.55, 0.5
 """What is less credible, or has more stray ink in and around it, is no line (ours)."""
 LOOK_BODY, FINE_BODY, FINE_STROKE = 24.0, 48.0, 5.0
 """A band is looked at with its body at least so many samples high; what is text is then measured with body and
@@ -28,16 +30,20 @@ SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
 """How often a band is widened, and how much farther we look each time (ours)."""
+HALF_FOUND = 0.5
+"""What a line loses in tidiness weighs this much against what share of the band it fills (ours)."""
 WORSE_TIDY = 0.1
 """A widening that lets in so much stray ink is taken back (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Candidate:
-    """A measured line and why we take it for text."""
+    """A measured line, why we take it for text, where it runs, and whether its ground has patches."""
 
     line: Line
     traits: Traits
+    band: Band
+    patchy: bool
 
 
 def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
@@ -48,6 +54,10 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     """
     scale = coarsest(artwork, band.body_px, LOOK_BODY)
     glyphs = _glyphs(artwork, band, scale)
+    if glyphs is not None and (lean := lean_deg(glyphs)):
+        window = glyphs.split.window
+        turned = replace(window.band(window.left, window.right, band.score), angle_deg=window.angle_deg + lean)
+        glyphs = _glyphs(artwork, turned, scale) or glyphs
     for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
         closer = min(
             scale,
@@ -55,14 +65,16 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
             coarsest(artwork, found.line.stroke_px, FINE_STROKE),
         )
         credible = found.line.confidence >= LEAST_CONFIDENCE
-        yield _closer(artwork, found, band, closer) if credible and closer < scale else found
+        yield _closer(artwork, found, closer) if credible and closer < scale else found
 
 
 def explains(line: Line, band: Band) -> bool:
     """Whether a line already found is what a band points at."""
     box = line.box_px
-    width = min(box.x1, band.x1) - max(box.x0, band.x0)
     alike = 0.5 < band.body_px / max(line.letter_px, 1) < 2.0
+    if line.angle_deg or frame_deg(band):
+        return alike and runs_along(band, line)
+    width = min(box.x1, band.x1) - max(box.x0, band.x0)
     return alike and box.y0 < band.middle_y < box.y1 and width >= 0.6 * (band.x1 - band.x0)
 
 
@@ -71,7 +83,7 @@ def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
-        if all(line.box_px.overlap(k.box_px) <= SAME_PLACE_SHARE * min(line.box_px.area, k.box_px.area) for k in kept):
+        if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept):
             kept.append(line)
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
@@ -95,15 +107,15 @@ def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candi
             yield candidate
 
 
-def _closer(artwork: Artwork, found: Candidate, band: Band, scale: int) -> Candidate:
+def _closer(artwork: Artwork, found: Candidate, scale: int) -> Candidate:
     """Measure a line again on finer samples; as it was where these show no such line, as with a coarse screen."""
-    box = found.line.box_px
-    band = replace(band, x0=float(box.x0), x1=float(box.x1))
-    window = Window.around(artwork, band, SIDE_BODIES, scale)
+    box, band = found.line.box_px, found.band
+    window = window_of(artwork, band, SIDE_BODIES, scale)
     if window is None:
         return found
     ink = np.array(found.line.ink_srgb8)
-    for split in sorted(splits_of(window), key=lambda split: float(np.linalg.norm(split.ink - ink))):
+    ways = [split for split in ways_to_part(window, found.patchy) if split.is_patchy == found.patchy]
+    for split in sorted(ways, key=lambda split: float(np.linalg.norm(split.ink - ink))):
         glyphs = glyphs_of(split)
         again = () if glyphs is None or glyphs.tidy < LEAST_TIDY else _measured_in(artwork, glyphs, band)
         for one in again:
@@ -118,13 +130,13 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
     """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends."""
     best = None
     for n in range(MOST_WIDENINGS):
-        window = Window.around(artwork, band, SIDE_BODIES * WIDER**n, scale)
+        window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
         if window is None:
             return best
-        found = [glyphs for split in splits_of(window) if (glyphs := glyphs_of(split)) is not None]
+        found = [glyphs for split in ways_to_part(window) if (glyphs := glyphs_of(split)) is not None]
         if not found:
             return best
-        better = max(found, key=lambda glyphs: glyphs.tidy)
+        better = max(found, key=_worth)
         if better.tidy < LEAST_TIDY:
             return best
         if best is not None and better.tidy < best.tidy - WORSE_TIDY:
@@ -137,6 +149,14 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
     return best
 
 
+def _worth(glyphs: Glyphs) -> float:
+    """How well a way to part a band does: tidy letters, from one end of the band to the other."""
+    window = glyphs.split.window
+    joined = _joined(glyphs)
+    covered = min(float(glyphs.x1[joined].max()), window.right) - max(float(glyphs.x0[joined].min()), window.left)
+    return glyphs.tidy + HALF_FOUND * min(covered / max(window.right - window.left, 1.0), 1.0)
+
+
 def _widened(glyphs: Glyphs, band: Band) -> Band | None:
     """Return the band up to the letters that lie beyond it, None where there are none."""
     window = glyphs.split.window
@@ -145,11 +165,7 @@ def _widened(glyphs: Glyphs, band: Band) -> Band | None:
     x0, x1 = float(glyphs.x0[joined].min()), float(glyphs.x1[joined].max())
     if x0 > window.left - slack and x1 < window.right + slack:
         return None
-    return replace(
-        band,
-        x0=min(band.x0, window.x0 + x0 * window.scale),
-        x1=max(band.x1, window.x0 + x1 * window.scale),
-    )
+    return window.band(min(x0, window.left), max(x1, window.right), band.score)
 
 
 def _joined(glyphs: Glyphs) -> Flags:
@@ -179,9 +195,10 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
         return None
     colours = colours_of(glyphs)
     stroke = stroke_of(glyphs, heights.letter)
-    traits = traits_of(glyphs, heights, stroke, colours)
-    line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits) * band.score**0.25)
-    return Candidate(line=line, traits=traits)
+    traits = traits_of(glyphs, heights, stroke, colours, band.score)
+    line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits))
+    own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)
+    return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy)
 
 
 def _line(
@@ -192,17 +209,21 @@ def _line(
     columns = slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
     mask = glyphs.mask[rows, columns]
     trim = artwork.trim_px
-    box = Box(
-        x0=window.x0 + columns.start * scale,
-        y0=window.y0 + rows.start * scale,
-        x1=min(window.x0 + columns.stop * scale, trim.x1),
-        y1=min(window.y0 + rows.stop * scale, trim.y1),
-    )
+    if window.angle_deg:
+        box, mask = laid_back(window, mask, rows.start, columns.start, trim)
+    else:
+        box = Box(
+            x0=int(window.x0) + columns.start * scale,
+            y0=int(window.y0) + rows.start * scale,
+            x1=min(int(window.x0) + columns.stop * scale, trim.x1),
+            y1=min(int(window.y0) + rows.stop * scale, trim.y1),
+        )
     doubts = list(colours.doubts)
     if box.x0 <= trim.x0 or box.y0 <= trim.y0 or box.x1 >= trim.x1 or box.y1 >= trim.y1:
         doubts.append(Doubt.TOUCHES_EDGE)
     return Line(
         box_px=box,
+        angle_deg=round(window.angle_deg, 1),
         mask=mask,
         core=core_of(mask),
         mask_scale=scale,

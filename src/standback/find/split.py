@@ -1,6 +1,7 @@
 """Parts ink from ground inside one band: how much of each sample is ink."""
 
 from dataclasses import dataclass
+from math import cos, radians, sin
 from typing import Self
 
 import numpy as np
@@ -35,24 +36,27 @@ class Window:
     scale
         Original pixels a sample.
     x0, y0
-        Top left corner in original pixels.
+        Top left corner in original pixels: of the turned window, where it is one.
     middle, body
         The band's middle and body height, in samples from the top of the window.
     left, right
         The band's ends, in samples.
     at_edge
         Whether the window's left and right side is the edge of the sheet, where letters may be cut off.
+    angle_deg
+        Reading direction of the line on the artwork, counter-clockwise; in the window it runs level.
     """
 
     codes: Floats
     scale: int
-    x0: int
-    y0: int
+    x0: float
+    y0: float
     middle: float
     body: float
     left: float
     right: float
     at_edge: tuple[bool, bool]
+    angle_deg: float = 0.0
 
     @classmethod
     def around(cls, artwork: Artwork, band: Band, side_bodies: float = SIDE_BODIES, scale: int = 1) -> Self | None:
@@ -84,6 +88,19 @@ class Window:
             at_edge=(left == 0, right >= trim.width // scale),
         )
 
+    def band(self, x0: float, x1: float, score: float) -> Band:
+        """Return the band from one sample along the line to another, on the artwork."""
+        c, s, middle = cos(radians(self.angle_deg)), sin(radians(self.angle_deg)), (x0 + x1) / 2
+        x, half = self.x0 + self.scale * (middle * c + self.middle * s), self.scale * (x1 - x0) / 2
+        return Band(
+            x0=x - half,
+            x1=x + half,
+            middle_y=self.y0 + self.scale * (self.middle * c - middle * s),
+            body_px=self.body * self.scale,
+            angle_deg=self.angle_deg,
+            score=score,
+        )
+
     def rows(self, above: float, below: float) -> slice:
         """Rows from `above` to `below` the middle, in body heights, downwards positive."""
         height = self.codes.shape[0]
@@ -105,6 +122,8 @@ class Split:
     ----------
     base
         The ground in codes at every sample, (H, W, 3), or (3,) where it is even.
+    is_patchy
+        The ink has one colour and the ground several, rather than both one slope.
     ink, ground
         The two colours in codes, the ground's at the middle of the window.
     cover
@@ -119,6 +138,7 @@ class Split:
     ground: Floats
     cover: Floats
     mask: Flags
+    is_patchy: bool = False
 
     @classmethod
     def of(cls, window: Window, base: Floats, ink: Floats, most_cover: float = np.inf) -> Self:
@@ -132,8 +152,23 @@ class Split:
         mask = (cover > 0.5) & (cover < most_cover) & (aside < OFF_AXIS_SHARE * length + OFF_AXIS_CODES)
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask)
 
+    @classmethod
+    def patchy(cls, window: Window, base: Floats, ink: Floats) -> Self:
+        """Part a window whose ground (H, W, 3) changes under an ink of one colour."""
+        axis = ink - base
+        length = np.maximum(np.sqrt(np.einsum("yxc,yxc->yx", axis, axis)), LEAST_APART)
+        off = window.codes - base
+        cover = np.einsum("yxc,yxc->yx", off, axis) / length**2
+        aside = np.sqrt(np.maximum(np.einsum("yxc,yxc->yx", off, off) - (cover * length) ** 2, 0))
+        mask = (cover > 0.5) & (cover < np.maximum(MOST_COVER, 1 + OFF_AXIS_CODES / length))
+        mask &= aside < OFF_AXIS_SHARE * length + OFF_AXIS_CODES
+        ground: Floats = np.median(base[window.rows(-0.5, 0.5), window.columns(0.0)].reshape(-1, 3), axis=0)
+        return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask, is_patchy=True)
+
     def with_colours(self, ink: Floats, ground: Floats) -> Self:
-        """Part the window again with better colours; a gradient keeps its slope."""
+        """Part the window again with better colours; a gradient keeps its slope, a patchy ground its patches."""
+        if self.is_patchy:
+            return self.patchy(self.window, self.base, ink)
         return type(self).of(self.window, self.base + (ground - self.ground), ink, MOST_COVER)
 
     @property

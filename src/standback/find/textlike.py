@@ -1,6 +1,7 @@
-"""Is it text? What letters in line have and patterns, icons and textures have not."""
+"""Is it text? The scorer's word, weighed with what letters in line have and patterns, icons and blots have not."""
 
 from dataclasses import dataclass
+from math import exp, log
 
 import numpy as np
 
@@ -9,15 +10,28 @@ from standback.find.glyphs import Doubles, Glyphs
 from standback.find.heights import Heights
 from standback.find.stroke import Stroke
 
-# Limits of what counts as text, all ours, set on drawn posters in faces that no figure is measured with.
-LEAST_HEAVY, MOST_HEAVY, MOST_FILL = 0.04, 0.40, 0.72
-LEAST_SQUARE, SQUARE, HEAVY_BLOCKS = 0.12, 0.8, 0.12
-EQUAL, MOST_REPEATS, SAME_SHAPE = 0.07, 0.75, 0.15
-MOST_UNEVEN, MOST_UNREST, MOST_NESTED = 1.6, 0.2, 0.15
-FEW_PIECES, AIRY, AIRY_ICONS, UNEVEN = 6, 0.3, 0.25, 0.5
-WIDEST_PIECE = 9.0
-LEAST_LEVEL, FEW_RANKED, MANY_RANKED = 0.5, 0.72, 0.4
-LETTERS_A_PIECE = 2.5
+WEIGHTS = {
+    "start": -0.50,
+    "score": 3.02,
+    "letters": 1.62,
+    "untidy": -3.16,
+    "unlevel": -2.41,
+    "unranked": -3.81,
+    "repeats": -5.63,
+    "uneven": -2.56,
+    "unrest": -1.91,
+    "square": -1.22,
+    "solid": -2.08,
+    "nested": -1.39,
+    "single": -1.44,
+    "narrow": -3.65,
+}
+"""What each trait adds to the log odds that a line is text: a logistic regression, see tests/training/weigh.py."""
+SAME_SHAPE = 0.15
+"""Shapes that differ by less than this share of their ink repeat (ours)."""
+MOST_NESTED, MOST_REPEATS, WIDEST_PIECE = 0.55, 0.9, 15.0
+"""More than this is a code, a frame or a pattern whatever the scorer says (ours)."""
+LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -26,6 +40,8 @@ class Traits:
 
     Attributes
     ----------
+    score
+        The proposer's own, 0 to 1.
     letters
         About how many letters there are.
     tidy
@@ -34,18 +50,12 @@ class Traits:
         Share of the feet that stand on the baseline or hang below it.
     ranked
         Mean of the shares of pieces that stand on the baseline and that reach one of the line's two heights.
-    heaviness
-        Stroke over letter height.
     fill
         Share of a letter's box that is ink, exceeded by nine letters in ten.
     repeats
         Share of the pieces that have the shape of the next or the next but one.
-    alike_width, alike_area
-        Spread of heights, of pitch and of widths or inked areas, the largest: near 0 for icons and hatching.
     square
         Share of the outline that runs along the axes, as in codes and checkers.
-    airy
-        Median gap between pieces in letter heights.
     uneven
         Spread of the stroke's width.
     unrest
@@ -56,42 +66,35 @@ class Traits:
         Share of the pieces whose box lies inside another's, as in codes and targets.
     """
 
+    score: float
     letters: int
     pieces: int
     tidy: float
     level: float
     ranked: float
-    heaviness: float
     fill: float
     repeats: float
-    alike_width: float
-    alike_area: float
     square: float
-    airy: float
     uneven: float
     unrest: float
     widest: float
     nested: float
 
 
-def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours) -> Traits:
+def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours, score: float) -> Traits:
     """Gather the traits of a line."""
     letters = glyphs.of(glyphs.letter)
     high, wide = letters.y1 - letters.y0, letters.x1 - letters.x0
-    pitch = _spread(np.diff((letters.x0 + letters.x1) / 2))
     return Traits(
+        score=score,
         letters=heights.letters,
         pieces=len(high),
         tidy=glyphs.tidy,
         level=heights.level,
         ranked=heights.ranked,
-        heaviness=stroke.width / heights.letter,
         fill=float(np.quantile(letters.area / (high * wide), 0.1)),
         repeats=_repeats(letters),
-        alike_width=max(_spread(high), _spread(wide), pitch),
-        alike_area=max(_spread(high), _spread(letters.area), pitch),
         square=_square(letters),
-        airy=_airy(letters) / heights.letter,
         uneven=stroke.uneven,
         unrest=colours.unrest,
         widest=float(wide.max()) / heights.letter,
@@ -102,45 +105,37 @@ def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours
 def hopeless(glyphs: Glyphs) -> bool:
     """Tell at a glance, before anything is measured, that pieces can't be text."""
     letters = glyphs.of(glyphs.letter)
-    few = len(letters.x0) < 2
-    return few or _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
+    return _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
 
 
 def text_likeness(traits: Traits) -> float:
-    """Weigh the traits, 0 to 1; 0 as soon as one of them rules text out."""
-    t = traits
-    # scripts without two heights rank low, but a handful of rings or blots must not pass for them
-    least_ranked = FEW_RANKED if t.pieces <= FEW_PIECES else MANY_RANKED
-    if _is_pattern(t) or _is_drawing(t) or t.level < LEAST_LEVEL or t.ranked < least_ranked:
+    """Weigh the traits: how likely it is, 0 to 1, that a line is text."""
+    if traits.widest > WIDEST_PIECE:
         return 0.0
-    letters = min(t.letters, LETTERS_A_PIECE * t.pieces)
-    even = 1 - 0.3 * max(0.0, t.uneven - 0.3)
-    return float(max(t.tidy, 0.0) ** 3 * t.level**0.5 * (1 - np.exp(-letters / 1.6)) * (1 - 2 * t.unrest) * even)
+    odds = sum(WEIGHTS[name] * value for name, value in evidence(traits).items())
+    return 1 / (1 + exp(-odds))
 
 
-def _is_pattern(t: Traits) -> bool:
-    """Whether the pieces repeat: hatching, rows of icons or dots, checkers and codes."""
-    hatching = t.pieces >= 3 and (t.alike_area < EQUAL or t.repeats > MOST_REPEATS)
-    slanted = t.pieces >= 4 and t.square < LEAST_SQUARE
-    icons = t.pieces >= 3 and t.alike_width < EQUAL and t.airy > AIRY_ICONS
-    blocks = t.square > SQUARE and t.heaviness > HEAVY_BLOCKS and (t.uneven > 0.35 or t.heaviness > 0.3)
-    return hatching or slanted or icons or blocks or t.nested > MOST_NESTED
-
-
-def _is_drawing(t: Traits) -> bool:
-    """Whether the pieces are blots, leaves, rings or long strokes, or too few to be told from them."""
-    solid = not LEAST_HEAVY < t.heaviness < MOST_HEAVY or t.fill > MOST_FILL
-    blobs = t.heaviness > 0.27 and t.uneven > 0.5 and t.fill < 0.5
-    chained = t.pieces <= FEW_PIECES and (t.widest > 3 or (t.widest > 2.5 and t.uneven > UNEVEN))
-    restless = t.uneven > MOST_UNEVEN or t.unrest > MOST_UNREST
-    few = t.pieces < 2 or (t.pieces == 2 and not _strong_pair(t))
-    return solid or blobs or chained or restless or few or t.widest > WIDEST_PIECE
-
-
-def _strong_pair(t: Traits) -> bool:
-    """Whether two pieces alone may be a word: close, even of stroke, unlike each other, on a calm ground."""
-    calm = t.tidy > 0.95 and t.unrest < 0.03 and t.uneven < 0.45
-    return calm and t.ranked > 0.9 and t.airy < AIRY and t.fill < 0.55 and t.heaviness > 0.08 and t.repeats == 0
+def evidence(traits: Traits) -> dict[str, float]:
+    """Return what is weighed, by the name of its weight: 0 where it says nothing."""
+    t = traits
+    score = min(max(t.score, 0.5), 0.99)
+    return {
+        "start": 1.0,
+        "score": log(score / (1 - score)) - 2.0,
+        "letters": log(max(1.0, min(t.letters, LETTERS_A_PIECE * t.pieces, MANY_LETTERS))),
+        "untidy": 1 - max(t.tidy, 0.5),
+        "unlevel": 1 - t.level,
+        "unranked": 1 - t.ranked,
+        "repeats": max(0.0, t.repeats - 0.4),
+        "uneven": max(0.0, t.uneven - 0.35),
+        "unrest": t.unrest,
+        "square": max(0.0, t.square - 0.72),
+        "solid": max(0.0, t.fill - 0.62),
+        "nested": t.nested,
+        "single": float(t.pieces == 1),
+        "narrow": max(0.0, 0.6 - t.widest),
+    }
 
 
 def _repeats(letters: Glyphs) -> float:
@@ -167,25 +162,11 @@ def _shape(letters: Glyphs, n: int) -> Doubles:
     return shape
 
 
-def _airy(letters: Glyphs) -> float:
-    if len(letters.x0) < 2:
-        return 0.0
-    return float(np.median(letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1]))
-
-
 def _nested(letters: Glyphs) -> float:
     inside = (letters.x0[:, None] >= letters.x0 - 1) & (letters.x1[:, None] <= letters.x1 + 1)
     inside &= (letters.y0[:, None] >= letters.y0 - 1) & (letters.y1[:, None] <= letters.y1 + 1)
     np.fill_diagonal(inside, False)
     return float(inside.any(axis=1).mean())
-
-
-def _spread(values: Doubles) -> float:
-    """How far four values in five lie from the median at most, as a share of it; 1 of fewer than two."""
-    if len(values) < 2:
-        return 1.0
-    middle = np.median(values)
-    return float(np.quantile(np.abs(values - middle), 0.8) / max(abs(middle), 1e-9))
 
 
 def _square(letters: Glyphs) -> float:
