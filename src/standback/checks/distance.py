@@ -106,8 +106,8 @@ READ_LATE = Check(
     id="read-late",
     title="Standing alone, read late",
     rationale=(
-        "A line within a block is found with its block. One that stands alone has to draw its own reader, "
-        "and does so only from where it can be read."
+        "A line that stands alone has to draw its own reader, and does so only from where it can be read; one "
+        "within a block is found with its block."
     ),
     source="ours",
     asks=("a line with nothing of its style within two letter heights, to be read from near, reads from mid as well"),

@@ -99,8 +99,8 @@ MANY_INKS = Check(
     id="many-inks",
     title="Fine type of many inks",
     rationale=(
-        "Each ink is printed on its own and lands a little off the others. On letters under 8 pt or strokes "
-        "under 0.7 mm (2 pt) that shows."
+        "Each ink is printed on its own and lands a little off the others, which shows on letters under 8 pt "
+        "or strokes under 0.7 mm (2 pt)."
     ),
     source=(
         "Printers' guidance: no more than two inks on lines under 2 pt; register within 0.1 to 0.3 mm. That "

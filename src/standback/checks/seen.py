@@ -41,8 +41,8 @@ WASHED_OUT = Check(
     id="washed-out",
     title="Strokes melt into their ground",
     rationale=(
-        "The eye spreads every stroke over its surroundings. Thin or tight letters may be tall enough and "
-        "dark enough and still arrive as a grey tone."
+        "The eye spreads every stroke over its surroundings, so that thin or tight letters may be tall enough "
+        "and dark enough and still arrive as a grey tone."
     ),
     source=(
         "The eye's optics after Watson (2013); the limits are the seen ratio that 4.5:1 type with strokes of "

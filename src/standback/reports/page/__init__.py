@@ -1,5 +1,6 @@
 """The review page: one file in which a poster is walked back from, and what was found is followed up."""
 
+import re
 from pathlib import Path
 
 from standback import __version__
@@ -10,11 +11,14 @@ from standback.reading import pupil_mm_of
 from standback.reports import words
 from standback.reports.page import listing, tables
 from standback.reports.page.crops import evidence
-from standback.reports.page.markup import Child, Markup, foreign, join, tag
+from standback.reports.page.markup import Child, Markup, join, tag
 from standback.reports.page.pictures import Eye, walk, walk_distances_m
 from standback.reports.page.shell import asset, document
 from standback.reports.page.stage import Scale, stage, stage_css
 from standback.settings import Settings
+
+_BREAKS = re.compile(r"(?<=[-_. ])(?=.)")
+_LONG_NAME = 22
 
 
 def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str:
@@ -62,7 +66,7 @@ def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str
 
 def _head(report: PosterReport) -> tuple[Markup, ...]:
     return (
-        tag("h1", foreign(Path(report.file).name)),
+        _name(Path(report.file).name),
         tag("p", report.verdict, class_=f"verdict {report.verdict}"),
         tag("p", report.summary, class_="summary"),
         tag(
@@ -73,6 +77,13 @@ def _head(report: PosterReport) -> tuple[Markup, ...]:
     )
 
 
+def _name(file: str) -> Markup:
+    """Return a file name as a title that may break behind its own marks, a long one set smaller."""
+    parts = _BREAKS.split(file)
+    said = join(*(join(Markup("<wbr>") if n else None, part) for n, part in enumerate(parts)))
+    return tag("h1", tag("bdi", said), class_="long" if len(file) > _LONG_NAME else None)
+
+
 def _walk_up(report: PosterReport) -> Markup | None:
     """Say in words what is read from each station, far to near."""
     if not report.elements:
@@ -81,11 +92,11 @@ def _walk_up(report: PosterReport) -> Markup | None:
     rows = []
     for step in report.walk_up:
         new = [m for m in report.elements if m.id in step.reads and m.id not in read]
+        nothing = "nothing more" if read else "nothing"
         read.update(m.id for m in new)
-        named = [join(" " if n else None, listing.element_button(m.id, report)) for n, m in enumerate(new)]
-        nothing = "nothing more" if len(read) > len(new) else "nothing"
-        said: list[Child] = [*named] or [nothing]
-        rows.append(join(tag("dt", f"from {distance(step.distance_m)}"), tag("dd", *said)))
+        tallest = sorted(new, key=lambda m: -m.letter_mm)
+        said: Child = listing.element_buttons([m.id for m in tallest], report) if new else nothing
+        rows.append(join(tag("dt", f"from {distance(step.distance_m)}"), tag("dd", said)))
     return tag(
         "section",
         tag("h2", "What reads from where", id="reads-title"),

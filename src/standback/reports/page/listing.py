@@ -1,7 +1,7 @@
 """The ranked findings, the reviewer's remarks, and what carries."""
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 
 from standback.brief.model import Remark
 from standback.checks import check_of
@@ -20,6 +20,8 @@ _SENTENCE_END = re.compile(r"(?<=[a-z)])\.\s+(?=[A-Z])")
 _SIGN = 15.0
 MOST_DRAWN = 12
 """Findings beyond this many come without pictures (ours): nobody looks at so many, and the page stays small."""
+MOST_BUTTONS = 12
+"""Elements named in one place; the table names them all (ours)."""
 
 Draw = Callable[[Finding], Evidence | None]
 
@@ -55,12 +57,13 @@ def remarks(report: PosterReport) -> Markup | None:
 
 def carries(report: PosterReport) -> Markup | None:
     """Return what works."""
-    if not report.carries:
+    if not report.elements:
         return None
+    works = tag("ul", *(_carrying(item, report) for item in report.carries), class_="carries")
     return tag(
         "section",
         tag("h2", "What carries", id="carries-title"),
-        tag("ul", *(_carrying(item, report) for item in report.carries), class_="carries"),
+        works if report.carries else tag("p", "Nothing yet: no line is without a finding.", class_="facts"),
         aria_labelledby="carries-title",
     )
 
@@ -78,6 +81,13 @@ def element_button(element: str, report: PosterReport) -> Markup:
     boxes = " ".join(f"{side:.1f}" for side in on_stage(found.box_mm, report))
     label = f"{element}: show where it is"
     return tag("button", element, type="button", class_="element", data_boxes=boxes, aria_label=label)
+
+
+def element_buttons(elements: Sequence[str], report: PosterReport) -> Markup:
+    """Return such buttons for the first of many elements, and how many more there are."""
+    named = [join(element_button(element, report), " ") for element in elements[:MOST_BUTTONS]]
+    more = len(elements) - len(named)
+    return join(*named, f"and {more} more" if more else None)
 
 
 def _finding(finding: Finding, report: PosterReport, shown: Evidence | None) -> Markup:
@@ -209,8 +219,8 @@ def swatch(ink: str, ground: str) -> Markup:
 def _where(finding: Finding, report: PosterReport) -> Markup | None:
     if not finding.elements:
         return None
-    named = [join(" " if n else None, element_button(e, report)) for n, e in enumerate(finding.elements)]
-    return tag("p", tag("b", "Where. "), f"{words.places(finding, report)}. ", *named, class_="where")
+    named = element_buttons(finding.elements, report)
+    return tag("p", tag("b", "Where. "), f"{words.places(finding, report)}. ", named, class_="where")
 
 
 def _remark(index: int, remark: Remark, report: PosterReport) -> Markup:

@@ -15,6 +15,8 @@ from standback.reports.page.pictures import WALL_SHARE, Frame
 
 LONG = 1000.0
 """Long side of the sheet in the units of the marks."""
+MOST_TAGS = 3
+"""Tags of one finding; its other places show theirs once it is chosen (ours)."""
 _PAD = 4.0
 _LEAST_GAP_SHARE = 0.1
 """Names of stations on the scale nearer than this share of it would run into each other."""
@@ -132,8 +134,10 @@ def _marks(report: PosterReport) -> Iterator[Markup]:
     width, height = _sheet(report)
     inked = [line.box_mm for line in report.elements]
     marks = place_marks(list(_subjects(report)), inked, report.artwork, (0.0, 0.0, width, height), WALL_SHARE * LONG)
-    for mark in reversed(marks):
-        yield _mark(mark)
+    drawn: dict[str, int] = {}
+    for mark in marks:
+        drawn[mark.label] = drawn.get(mark.label, 0) + 1
+        yield _mark(mark, more=drawn[mark.label] > MOST_TAGS)
 
 
 def _subjects(report: PosterReport) -> Iterator[Subject]:
@@ -151,7 +155,7 @@ def _subjects(report: PosterReport) -> Iterator[Subject]:
             yield Subject(label=letter, severity=None, boxes_mm=(where.box_mm or 2 * (where.point_mm or (0.0, 0.0)),))
 
 
-def _mark(mark: Mark) -> Markup:
+def _mark(mark: Mark, *, more: bool) -> Markup:
     x, y = mark.tag_xy
     leader = mark.leader
     box = mark.box
@@ -162,7 +166,7 @@ def _mark(mark: Mark) -> Markup:
         if box is None
         else tag("rect", x=box[0], y=box[1], width=box[2] - box[0], height=box[3] - box[1], rx="3", class_="box"),
         badge(mark.label, mark.severity, x, y),
-        class_=f"mark {severity_class(mark.severity)}",
+        class_=f"mark {severity_class(mark.severity)}{' more' if more else ''}",
         data_for=mark.label,
     )
 
