@@ -88,9 +88,11 @@ def test_the_slider_walks_back_and_marks_what_is_lost(page: Page) -> None:
         reach_m = float(rect.get_attribute("data-reach") or "nan")
         assert (str(rect.get_attribute("data-id")) in lost) == (reach_m < 16.0)
     assert lost, "the small lines are gone from there"
-    told = page.one("#told")
-    assert eventually(lambda: told.text.startswith("From 16 m: "))
-    assert all(line in told.text for line in lost if line.startswith("L"))
+    told = page.one("#told").text
+    assert told.startswith("From 16 m: ")
+    assert all(line in told for line in lost if line.startswith("L"))
+    said = page.one("#said[aria-live=polite]")
+    assert eventually(lambda: said.get_attribute("textContent") == told), "told to screen readers too"
     soft = page.pixels(page.one(".hang"))
     assert np.abs(np.diff(soft.astype(int), axis=1)).mean() < np.abs(np.diff(sharp.astype(int), axis=1)).mean()
     slider.send_keys(Keys.ARROW_LEFT)

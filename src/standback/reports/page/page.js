@@ -56,16 +56,21 @@
     }
   }
 
-  let telling = 0;
+  // what is read is told while walking; a screen reader hears of it once the viewer stands
+  let saying = 0;
   function tell() {
     const read = lines.filter((line) => metres <= line.reach).length;
     const gone = lines.filter((line) => metres > line.reach && metres <= line.carry).map((line) => line.id);
     const unseen = spots.filter((spot) => metres > spot.carry).map((spot) => spot.id);
-    const parts = [`From ${inWords(metres)}: ${read} of ${lines.length} ${lines.length === 1 ? "line" : "lines"} can be read.`];
+    const found = `${lines.length} ${lines.length === 1 ? "line" : "lines"}`;
+    const parts = [`From ${inWords(metres)}: ${lines.length ? `${read} of ${found} can be read` : "nothing to read"}.`];
     if (gone.length) parts.push(`No longer read: ${listed(gone)}.`);
     if (unseen.length) parts.push(`No longer noticed: ${listed(unseen)}.`);
     if (sharp) parts.push("Sharp, as large as it looks from there, if you sit 60 cm from a screen of 96 pixels an inch.");
-    byId("told").textContent = parts.join(" ");
+    const told = parts.join(" ");
+    byId("told").textContent = told;
+    clearTimeout(saying);
+    saying = setTimeout(() => { byId("said").textContent = told; }, 400);
   }
 
   function stand(m, { fromSlider = false, quietly = false } = {}) {
@@ -77,8 +82,7 @@
     root.style.setProperty("--share", share.toFixed(4));
     showFrames();
     markLost(quietly);
-    clearTimeout(telling);
-    telling = setTimeout(tell, 120);
+    tell();
   }
 
   slider.addEventListener("input", () => {
@@ -218,6 +222,4 @@
   const asked = heads.find((head) => `#${head.getAttribute("aria-controls")}` === location.hash);
   choose(asked || heads[0] || null);
   stand(near, { quietly: true });
-  tell();
-  clearTimeout(telling);
 })();

@@ -261,7 +261,8 @@ def _controls(report: PosterReport, scale: Scale) -> Markup:
             tag("div", *stops, class_="stops"),
             class_="scale",
         ),
-        tag("p", _first_sentence(report, scale), id="told", class_="told", role="status", aria_live="polite"),
+        tag("p", _first_sentence(report, scale), id="told", class_="told", aria_hidden="true"),
+        tag("p", _first_sentence(report, scale), id="said", class_="unseen", role="status", aria_live="polite"),
         tag(
             "fieldset",
             tag("legend", "What is shown", class_="unseen"),
@@ -285,8 +286,12 @@ def _controls(report: PosterReport, scale: Scale) -> Markup:
 
 
 def _first_sentence(report: PosterReport, scale: Scale) -> str:
+    """Return what the script says of the first stand, for who runs no scripts."""
     reads = sum(m.reach_m >= scale.near_m for m in report.elements)
-    return f"From {distance(scale.near_m)}: {reads} of {words.plural(len(report.elements), 'line')} can be read."
+    said = (
+        f"{reads} of {words.plural(len(report.elements), 'line')} can be read" if report.elements else "nothing to read"
+    )
+    return f"From {distance(scale.near_m)}: {said}."
 
 
 def _choice(name: str, says: str, *, checked: bool) -> Markup:
