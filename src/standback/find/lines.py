@@ -23,9 +23,9 @@ SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
 LEAST_CONFIDENCE, LEAST_TIDY = 0.55, 0.5
 """What is less credible, or has more stray ink in and around it, is no line (ours)."""
-LOOK_BODY, FINE_BODY, FINE_STROKE = 24.0, 48.0, 5.0
-"""A band is looked at with its body at least so many samples high; what is text is then measured with body and
-strokes at least so many samples wide, where the artwork has them (ours)."""
+LEAST_LOOK, MOST_LOOK, FINE_STROKE = 24.0, 80.0, 5.0
+"""A band is looked at in half its px, its body so many samples high; what is text is then measured with its body
+at least the larger of these high and its strokes so many samples wide, where the artwork has them (ours)."""
 SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
@@ -52,7 +52,7 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
     larger of the body height and 0.7 times the height of the line.
     """
-    scale = coarsest(artwork, band.body_px, LOOK_BODY)
+    scale = coarsest(artwork, band.body_px, min(max(band.body_px / 2, LEAST_LOOK), MOST_LOOK))
     glyphs = _glyphs(artwork, band, scale)
     if glyphs is not None and (lean := lean_deg(glyphs)):
         window = glyphs.split.window
@@ -61,7 +61,7 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
         closer = min(
             scale,
-            coarsest(artwork, band.body_px, FINE_BODY),
+            coarsest(artwork, band.body_px, MOST_LOOK),
             coarsest(artwork, found.line.stroke_px, FINE_STROKE),
         )
         credible = found.line.confidence >= LEAST_CONFIDENCE
