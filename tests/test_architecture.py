@@ -57,6 +57,7 @@ ROOMS: dict[str, set[str]] = {
         "data", "light", "visibility", "checks", "measure",
     },  # a change is measured again before it is offered
     "summary": {"data", "checks"},
+    "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call
     "pipeline": {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
     },
@@ -67,15 +68,18 @@ ROOMS: dict[str, set[str]] = {
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
         "data", "checks", "light", "colour_vision", "sheet", "stock", "eye", "artwork", "viewing", "letters",
-        "explain", "reading", "constants", "measure",
-    },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it
+        "explain", "reading", "constants", "measure", "outputs",
+    },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it;
+    # outputs: the names by which a table of ours is known again
     # the rim
     "outputs": {"data"},
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
-    "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs"},
+    "keeping": {"data", "outputs"},
+    "documents": {"data", "artwork", "reports", "outputs"},
+    "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs", "documents"},
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "reports", "outputs", "console",
-        "batch",
+        "batch", "documents", "keeping",
     },
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
@@ -85,7 +89,7 @@ ONLY_IN = {
     "click": {"cli", "__main__"},
     "PIL": {
         "artwork", "cli", "reports.proof", "reports.walkup", "reports.lettering", "reports.views",
-        "reports.page.pictures",
+        "reports.page.pictures", "reports.page.wall", "reports.thumbnail",
     },
 }  # fmt: skip
 """Outside package -> the rooms or modules that may import it."""

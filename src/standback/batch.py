@@ -9,20 +9,22 @@ import signal
 import threading
 import traceback
 import warnings
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from multiprocessing import get_context, resource_tracker
 from multiprocessing.connection import Connection, wait
 from pathlib import Path
+from time import monotonic
 
 import numpy as np
 
 from standback.artwork import Artwork
+from standback.documents import drawn
 from standback.errors import UnreadableError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
-from standback.outputs import is_our_picture, stamped_page
+from standback.outputs import is_our_picture
 from standback.settings import Settings
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd"})
@@ -31,26 +33,34 @@ _NO_ARTWORK = "there was no artwork in it; PNG, JPEG, TIFF, WebP and flattened P
 _CLOSED_FOLDER = "this folder could not be opened; check who may read it"
 _OUT_OF_MEMORY = "there was not enough memory for it; audit it alone, or export it at a lower resolution"
 _WORKER_DIED = "its audit was ended from outside, perhaps for want of memory; audit it alone"
+_TOO_LONG = "its audit took longer than the {:g} s allowed and was ended; allow more with --timeout"
 _OUR_FAULT = "standback failed on it, through a fault of its own; run it again with --debug to see where"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Task:
-    """How to audit each artwork of a run."""
+    """How to audit each artwork of a run.
+
+    Attributes
+    ----------
+    documents
+        What to draw of each while its pixels are at hand, by the names of `documents.DRAWERS`.
+    timeout_s
+        An audit that takes longer is ended; None to wait as long as it takes.
+    """
 
     settings: Settings
-    proof: bool = False
-    page: bool = False
+    documents: tuple[str, ...] = ()
+    timeout_s: float | None = None
     quiet_warnings: bool = True
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Audited:
-    """The audit of one artwork, and what was asked for of it: its proof as a PNG, its page as HTML."""
+    """The audit of one artwork, and the documents that were asked for of it, by their names in `documents`."""
 
     poster: PosterReport
-    proof_png: bytes | None = None
-    page_html: bytes | None = None
+    documents: Mapping[str, bytes] = field(default_factory=dict)
 
 
 Outcome = Audited | Unreadable
@@ -104,10 +114,11 @@ def audit_all(items: Sequence[str | Unreadable], task: Task, *, workers: int | N
     ----------
     workers
         Most posters audited at once; None: as many as there are processor cores. A single artwork is
-        audited in this process.
+        audited in this process, unless its time is limited.
     """
     files = [item for item in items if isinstance(item, str)]
-    outcomes = _one_by_one(files, task) if len(files) <= 1 else _side_by_side(files, task, workers or cores())
+    alone = len(files) <= 1 and task.timeout_s is None
+    outcomes = _one_by_one(files, task) if alone else _side_by_side(files, task, workers or cores())
     for item in items:
         yield next(outcomes) if isinstance(item, str) else item
 
@@ -149,22 +160,14 @@ def audit_file(file: str, task: Task) -> Outcome:
     try:
         artwork = opened(file, task.settings)
         poster = audit_artwork(artwork, task.settings)
-        proof_png = page_html = None
-        if task.proof:
-            from standback.reports.proof import draw_proof
-
-            proof_png = draw_proof(artwork, poster)
-        if task.page:
-            from standback.reports.page import draw_page
-
-            page_html = stamped_page(draw_page(artwork, poster, task.settings)).encode("utf-8")
+        documents = {name: drawn(name, artwork, poster, task.settings) for name in task.documents}
     except UnreadableError as error:
         return Unreadable(file=file, why=str(error))
     except MemoryError:
         return Unreadable(file=file, why=_OUT_OF_MEMORY)
     except Exception:
         return Unreadable(file=file, why=_OUR_FAULT, trace=traceback.format_exc())
-    return Audited(poster=_numbers_only(poster), proof_png=proof_png, page_html=page_html)
+    return Audited(poster=_numbers_only(poster), documents=documents)
 
 
 def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:
@@ -214,16 +217,20 @@ def _side_by_side(files: Sequence[str], task: Task, workers: int) -> Iterator[Ou
         for turn in range(len(files)):
             while turn not in done:
                 busy = [lane for lane in lanes if lane.file is not None]
-                ready = wait([lane.connection for lane in busy])
+                ready = wait([lane.connection for lane in busy], _least(lane.left_s() for lane in busy))
                 for lane in busy:
-                    if lane.connection in ready:
-                        index, outcome = lane.give()
+                    if lane.connection in ready or lane.left_s() == 0:
+                        index, outcome = lane.give() if lane.connection in ready else lane.give_up()
                         done[index] = outcome
                         lane.take(next(waiting, None))
             yield done.pop(turn)
     finally:
         for lane in lanes:
             lane.stop()
+
+
+def _least(times_s: Iterable[float | None]) -> float | None:
+    return min((time_s for time_s in times_s if time_s is not None), default=None)
 
 
 class _Lane:
@@ -233,6 +240,7 @@ class _Lane:
         self._task = task
         self.index = -1
         self.file: str | None = None
+        self._began_s = 0.0
         self._start()
 
     def _start(self) -> None:
@@ -247,6 +255,7 @@ class _Lane:
         """Start the audit of a file, if there is one left."""
         if numbered_file is not None:
             self.index, self.file = numbered_file
+            self._began_s = monotonic()
             with suppress(OSError):  # a worker that died at its start is noticed by give()
                 self.connection.send(self.file)
         else:
@@ -261,6 +270,18 @@ class _Lane:
             self.stop()
             self._start()
             return index, Unreadable(file=str(file), why=_WORKER_DIED)
+
+    def left_s(self) -> float | None:
+        """Return how long this audit may still take: 0 once its time is over, None where there is no limit."""
+        if self._task.timeout_s is None:
+            return None
+        return max(0.0, self._began_s + self._task.timeout_s - monotonic())
+
+    def give_up(self) -> tuple[int, Outcome]:
+        """End an audit that takes too long, and begin a new worker."""
+        self.stop()
+        self._start()
+        return self.index, Unreadable(file=str(self.file), why=_TOO_LONG.format(self._task.timeout_s))
 
     def stop(self) -> None:
         """End the worker, whatever it is busy with."""

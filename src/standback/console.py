@@ -4,6 +4,7 @@ import os
 import shutil
 import sys
 from contextlib import suppress
+from time import monotonic
 from types import TracebackType
 from typing import Self, TextIO
 
@@ -13,6 +14,7 @@ from standback.reports.wrapping import clean, columns
 PIPED_WIDTH = 100
 WIDEST = 100
 NARROWEST = 40
+BAR_CELLS = 20
 
 _PLAIN = str.maketrans(
     {
@@ -100,10 +102,14 @@ def colour() -> bool:
 
 
 class Progress:
-    """One line on stderr that tells how far a run has come; silent unless stderr is a terminal."""
+    """One line on stderr that tells how far a run has come, and how long it may still take.
+
+    Silent unless stderr is a terminal.
+    """
 
     def __init__(self, total: int, *, quiet: bool) -> None:
         self._total = total
+        self._start_s = monotonic()
         self._shown = not quiet and _is_terminal(sys.stderr) and os.environ.get("TERM") != "dumb"
 
     def __enter__(self) -> Self:
@@ -116,17 +122,35 @@ class Progress:
         """Tell which file is being audited."""
         if not self._shown:
             return
-        count = f"{done + 1} of {self._total}: " if self._total > 1 else ""
         room = shutil.get_terminal_size((80, 24)).columns - 1
-        line = f"auditing {count}{clean(file)}"
+        line = f"auditing {self._so_far(done)}{clean(file)}"
         while columns(line) > room:
             line = line[:-1]
         _tell(f"\r\x1b[K{line}")
+
+    def _so_far(self, done: int) -> str:
+        """Say how much is done of several posters, and about how long the others will take at that pace."""
+        if self._total < 2:
+            return ""
+        filled = round(BAR_CELLS * done / self._total)
+        bar = f"[{'#' * filled}{'.' * (BAR_CELLS - filled)}] {done + 1} of {self._total}"
+        if not done:
+            return f"{bar}: "
+        left_s = (monotonic() - self._start_s) / done * (self._total - done)
+        return f"{bar}, about {time_left(left_s)} left: "
 
     def clear(self) -> None:
         """Take the line away again."""
         if self._shown:
             _tell("\r\x1b[K")
+
+
+def time_left(left_s: float) -> str:
+    """Return a time as people say it while they wait: "20 s", "4 min", "2 h"."""
+    for unit_s, unit in ((3600, "h"), (60, "min")):
+        if left_s >= 1.5 * unit_s:
+            return f"{left_s / unit_s:.0f} {unit}"
+    return f"{max(1, round(left_s))} s"
 
 
 def _is_terminal(stream: TextIO | None) -> bool:

@@ -121,7 +121,13 @@ def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ArtworkFacts:
-    """What a report says of the artwork itself."""
+    """What a report says of the artwork itself.
+
+    Attributes
+    ----------
+    sha256
+        Of the file's content, where a later run may want to know whether it has changed.
+    """
 
     width_px: int
     height_px: int
@@ -134,6 +140,7 @@ class ArtworkFacts:
     profile: str | None
     doubts: tuple[Doubt, ...]
     stock: Stock | None = None
+    sha256: str | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,12 @@ from standback.errors import UsageError
 SOFTWARE = "standback"
 """How the Software entry of our pictures and the schema of our JSON begin."""
 
+TABLE_COLUMNS = (
+    "file", "verdict", "fails", "warns", "notes", "first_finding", "says", "change", "width_mm", "height_mm",
+    "far_m", "why_unreadable", "folder",
+)  # fmt: skip
+"""The line of names that a table of ours begins with, by which it is known again."""
+
 _PNG_SIGNATURE = b"\x89PNG\r\n\x1a\n"
 _PNG_CRC_BYTES = 4
 _MOST_JSON_BYTES = 1 << 28
@@ -131,8 +137,8 @@ def check_outputs(outputs: Sequence[Output], artworks: Iterable[str], *, brief: 
 
 
 def made_by_us(path: Path) -> bool:
-    """Whether a file is one of our pictures, carries our JSON schema, or is a text of ours as we left it."""
-    return is_our_picture(path) or _is_our_json(path) or _is_our_text(path)
+    """Whether a file is one of our pictures or tables, carries our JSON schema, or is a text of ours as we left it."""
+    return is_our_picture(path) or _is_our_json(path) or _is_our_table(path) or _is_our_text(path)
 
 
 def stamped(text: str) -> str:
@@ -168,6 +174,15 @@ def _is_our_json(path: Path) -> bool:
     except (OSError, ValueError, RecursionError):
         return False
     return isinstance(document, dict) and str(document.get("schema", "")).startswith(f"{SOFTWARE}.")
+
+
+def _is_our_table(path: Path) -> bool:
+    names = ",".join(TABLE_COLUMNS).encode()
+    try:
+        with path.open("rb") as stream:
+            return stream.read(len(names)) == names
+    except OSError:
+        return False
 
 
 def _is_our_text(path: Path) -> bool:

@@ -61,11 +61,18 @@ def test_progress_is_one_line_that_goes_away(monkeypatch: pytest.MonkeyPatch) ->
     with console.Progress(3, quiet=False) as progress:
         progress.show(1, "a\x1b[2J" + "b" * 80 + ".png")
     shown = terminal.text
-    assert shown.startswith("\r\x1b[Kauditing 2 of 3: ")
+    assert shown.startswith("\r\x1b[Kauditing [#######.............] 2 of 3, about ")
     assert shown.endswith("\r\x1b[K")
     line = shown.removeprefix("\r\x1b[K").removesuffix("\r\x1b[K")
     assert len(line) < 60
     assert "\x1b" not in line
+
+
+@pytest.mark.parametrize(
+    ("left_s", "said"), [(0.2, "1 s"), (20.4, "20 s"), (89, "89 s"), (200, "3 min"), (5300, "88 min"), (7300, "2 h")]
+)
+def test_the_time_left_is_told_as_people_say_it(left_s: float, said: str) -> None:
+    assert console.time_left(left_s) == said
 
 
 def test_no_progress_when_quiet_or_piped(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -1,5 +1,6 @@
 """The command line itself: help, version, and what counts as wrong usage."""
 
+import os
 import re
 import subprocess
 import sys
@@ -11,7 +12,8 @@ from cli.support import Program
 OPTIONS = {
     "audit": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
-        "--brief", "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--debug",
+        "--brief", "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--out",
+        "--resume", "--timeout", "--debug",
         "--version", "--help",
     },
     "brief": {
@@ -92,7 +94,7 @@ def test_help_loads_no_picture_library() -> None:
         ("checks faint", "there is no check 'faint'; did you mean 'faint-text'?"),
         ("checks zzz", "there is no check 'zzz'; 'standback checks' lists them"),
         ("checks faint-text fades", "got unexpected extra argument (fades)"),
-        ("audit a.png --out drafts", "there is no option --out"),
+        ("audit a.png --timeout 0", "--timeout: '0' is not a time in seconds above 0"),
         ("audit a.png --stock glossy", "--stock: 'glossy' is none of coated, uncoated, newsprint"),
         ("audit a.png --blead 3mm", "there is no option --blead (did you mean --bleed?)"),
         ("audit a.png --json", "option '--json' requires an argument"),
@@ -128,3 +130,10 @@ def test_control_characters_do_not_reach_the_terminal(program: Program) -> None:
     assert ended.code == 2
     assert "\x1b" not in ended.err
     assert len(ended.error_lines) == 1
+
+
+def test_the_shell_can_complete_commands() -> None:
+    asked = {"_STANDBACK_COMPLETE": "bash_complete", "COMP_WORDS": "standback au", "COMP_CWORD": "1"}
+    command = [sys.executable, "-m", "standback"]
+    done = subprocess.run(command, env={**os.environ, **asked}, capture_output=True, text=True, check=True)
+    assert done.stdout.split() == ["plain,audit"]

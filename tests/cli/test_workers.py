@@ -50,8 +50,22 @@ def test_a_batch_keeps_no_ink_masks(folder: Path) -> None:
 
 
 def test_a_proof_comes_with_the_audit(folder: Path) -> None:
-    task = batch.Task(settings=Settings(), proof=True)
+    task = batch.Task(settings=Settings(), documents=("proof",))
     outcome = batch.audit_file(str(draw(folder / "poster.png")), task)
     assert isinstance(outcome, batch.Audited)
-    assert outcome.proof_png is not None
-    assert outcome.proof_png.startswith(b"\x89PNG")
+    assert outcome.documents["proof"].startswith(b"\x89PNG")
+
+
+def test_an_audit_that_takes_too_long_costs_only_its_own_file(folder: Path) -> None:
+    file = str(draw(folder / "poster.png"))
+    task = batch.Task(settings=Settings(), timeout_s=0.001)
+    (outcome,) = batch.audit_all([file], task, workers=1)
+    assert isinstance(outcome, Unreadable)
+    assert outcome.file == file
+    assert outcome.why.startswith("its audit took longer than the 0.001 s allowed")
+
+
+def test_an_audit_in_time_is_not_ended(folder: Path) -> None:
+    file = str(draw(folder / "poster.png"))
+    (outcome,) = batch.audit_all([file], batch.Task(settings=Settings(), timeout_s=120.0), workers=1)
+    assert isinstance(outcome, batch.Audited)

@@ -9,6 +9,7 @@ from standback import console
 from standback.cli.briefing import with_brief_of
 from standback.cli.options import (
     COUNT,
+    SECONDS,
     GroupedCommand,
     Run,
     artwork_options,
@@ -17,7 +18,7 @@ from standback.cli.options import (
     option,
     sight_options,
 )
-from standback.cli.telling import tell
+from standback.cli.telling import name_of, tell
 from standback.errors import UsageError
 from standback.settings import Settings
 from standback.sheet import SheetSize
@@ -93,6 +94,20 @@ Exit codes:
     help="Write the review page to this HTML file: the poster to walk back from, and each finding seen and "
     "followed up. It opens in any browser and loads nothing. For one artwork only.",
 )
+@option(
+    "--out",
+    "out_path",
+    heading=_WRITTEN,
+    metavar="DIR",
+    help="Keep page, JSON and proof of each poster in this folder, with a wall of all of them (index.html), a table "
+    "(posters.csv) and a test log (junit.xml). The folder is made if it isn't there.",
+)
+@option(
+    "--resume",
+    heading=_WRITTEN,
+    is_flag=True,
+    help="With --out: take what is kept there of files that have not changed since, under the same settings.",
+)
 @option("--force", heading=_WRITTEN, is_flag=True, help="Replace files that standback did not make.")
 @option("--quiet", heading=_WRITTEN, is_flag=True, help="Print no report; errors are still told.")
 @option("--deep", heading=_FILES, is_flag=True, help="Take the folders below a folder too.")
@@ -101,6 +116,15 @@ Exit codes:
     heading=_FILES,
     type=COUNT,
     help="How many posters to audit at once. Left out: as many as there are processor cores.",
+)
+@option(
+    "--timeout",
+    "timeout_s",
+    heading=_FILES,
+    type=SECONDS,
+    metavar="S",
+    help="End the audit of a poster that takes longer than so many seconds; it then counts as unreadable. Left "
+    "out: no limit.",
 )
 @for_all
 @click.pass_context
@@ -121,15 +145,19 @@ def audit(
     json_path: str | None,
     proof_path: str | None,
     html_path: str | None,
+    out_path: str | None,
+    resume: bool,
     force: bool,
     quiet: bool,
     deep: bool,
     jobs: int | None,
+    timeout_s: float | None,
 ) -> int:
     """Audit artworks, write the files asked for, print the report and return the exit code."""
     if not artworks:
         raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
-    from standback import batch, outputs
+    from standback import batch, documents, outputs
+    from standback.cli.folder import KEPT_DOCUMENTS, Kept, audit_into_folder
 
     settings = Settings(
         size=size,
@@ -147,18 +175,38 @@ def audit(
         settings = with_brief_of(settings, brief_path, ctx)
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
-    for name, path in (("--proof", proof_path), ("--html", html_path)):
-        if path is not None and len(files) > 1:
-            raise UsageError(f"{name} is for one artwork, these are {len(files)}; audit them one at a time")
+    debug = ctx.ensure_object(Run).debug
     json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
-    proof_out = _output("--proof", proof_path, force=force)
-    html_out = _output("--html", html_path, force=force)
-    asked = [out for out in (json_out, proof_out, html_out) if out is not None]
+    if out_path is not None:
+        if proof_path is not None or html_path is not None:
+            raise UsageError("--out keeps the proof and the page of every poster; leave --proof and --html out")
+        outputs.check_outputs([json_out] if json_out else [], files, brief=brief_path)
+        kept = Kept(given=out_path, resume=resume, force=force, json_out=json_out, json_printed=json_path == STDOUT)
+        task = batch.Task(
+            settings=settings, documents=KEPT_DOCUMENTS, timeout_s=timeout_s, quiet_warnings=not debug
+        )
+        return audit_into_folder(items, task, kept, jobs=jobs, quiet=quiet, debug=debug)
+    if resume:
+        raise UsageError("--resume goes with --out, which names the folder to go on from")
+    drawn = [
+        (name, output)
+        for name, output in (
+            (documents.PROOF, _output("--proof", proof_path, force=force)),
+            (documents.PAGE, _output("--html", html_path, force=force)),
+        )
+        if output is not None
+    ]
+    for _, output in drawn:
+        if len(files) > 1:
+            raise UsageError(f"{output.option} is for one artwork, these are {len(files)}; use --out for many")
+    asked = [*([json_out] if json_out else []), *(output for _, output in drawn)]
     outputs.check_outputs(asked, files, brief=brief_path)
 
-    debug = ctx.ensure_object(Run).debug
     task = batch.Task(
-        settings=settings, proof=proof_out is not None, page=html_out is not None, quiet_warnings=not debug
+        settings=settings,
+        documents=tuple(name for name, _ in drawn),
+        timeout_s=timeout_s,
+        quiet_warnings=not debug,
     )
     report, last = _audited(items, task, jobs=jobs, quiet=quiet, debug=debug)
     json_text = ""
@@ -166,10 +214,9 @@ def audit(
         from standback.reports import as_json
 
         json_text = as_json.dumps(report)
-    documents: list[tuple[Output | None, bytes | None]] = [(json_out, json_text.encode("utf-8"))]
-    if last is not None:
-        documents += [(proof_out, last.proof_png), (html_out, last.page_html)]
-    refused = _write(documents)
+    written: list[tuple[Output | None, bytes | None]] = [(json_out, json_text.encode("utf-8"))]
+    written += [(output, last.documents[name]) for name, output in drawn if last is not None]
+    refused = _write(written)
     if json_path == STDOUT:
         console.out_utf8(json_text)
     elif not quiet:
@@ -192,7 +239,7 @@ def _audited(
     unreadable: list[Unreadable] = []
     last: Audited | None = None
     with console.Progress(len(items), quiet=quiet) as progress:
-        progress.show(0, _name(items[0]))
+        progress.show(0, name_of(items[0]))
         for done, outcome in enumerate(audit_all(items, task, workers=jobs), start=1):
             progress.clear()
             if isinstance(outcome, Unreadable):
@@ -202,14 +249,14 @@ def _audited(
                 posters.append(outcome.poster)
                 last = outcome
             if done < len(items):
-                progress.show(done, _name(items[done]))
+                progress.show(done, name_of(items[done]))
     return Report(settings=task.settings, posters=tuple(posters), unreadable=tuple(unreadable)), last
 
 
-def _write(documents: "Sequence[tuple[Output | None, bytes | None]]") -> UsageError | None:
+def _write(written: "Sequence[tuple[Output | None, bytes | None]]") -> UsageError | None:
     """Write every file that can be written; return what was wrong with the first that can't."""
     refused: UsageError | None = None
-    for output, data in documents:
+    for output, data in written:
         if output is not None and data is not None:
             try:
                 output.write(data)
@@ -222,7 +269,3 @@ def _output(name: str, path: str | None, *, force: bool) -> "Output | None":
     from standback.outputs import Output
 
     return None if path is None else Output(option=name, given=path, force=force)
-
-
-def _name(item: "str | Unreadable") -> str:
-    return item if isinstance(item, str) else item.file

@@ -53,6 +53,17 @@ def parse_count(text: str) -> int:
     return count
 
 
+def parse_seconds(text: str) -> float:
+    """Read a time in seconds above 0, with or without its unit."""
+    try:
+        seconds = float(text.strip().removesuffix("s"))
+    except ValueError:
+        seconds = 0.0
+    if not 0 < seconds < math.inf:
+        raise ValueError(f"'{text}' is not a time in seconds above 0, such as 60")
+    return seconds
+
+
 def parse_megapixels(text: str) -> float:
     """Read a number of megapixels above 0."""
     try:
@@ -83,6 +94,7 @@ def parse_distances_m(text: str) -> tuple[float, ...]:
 DISTANCE = Value("distance", parse_distance_m)
 DISTANCES = Value("distances", parse_distances_m)
 COUNT = Value("number", parse_count)
+SECONDS = Value("seconds", parse_seconds)
 
 
 _OTHER = "Other"

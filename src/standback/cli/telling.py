@@ -13,3 +13,8 @@ def tell(unreadable: "Unreadable", *, debug: bool) -> None:
     console.error(f"{unreadable.file}: {unreadable.why}")
     if debug and unreadable.trace is not None:
         console.trace(unreadable.trace)
+
+
+def name_of(item: "str | Unreadable") -> str:
+    """Return the path of an item of a run, as given."""
+    return item if isinstance(item, str) else item.file

@@ -22,25 +22,32 @@ def dumps(report: Report) -> str:
 
 def document(report: Report) -> dict[str, Any]:
     """Return the report as plain dicts, lists, numbers and text, every key present."""
-    run = report.settings
     whole: dict[str, Any] = plain(
         {
             "schema": SCHEMA,
             "version": __version__,
-            "settings": {
-                **fields_of(run),
-                "brief": _brief(run.brief),
-                "viewers": run.viewers,
-                "luminance_cdm2": run.luminance_cdm2,
-                "young_eye": settings.YOUNG_EYE,
-                "constants": constants(),
-            },
-            "posters": [_poster(poster, run) for poster in report.posters],
+            "settings": settings_block(report.settings),
+            "posters": [_poster(poster, report.settings) for poster in report.posters],
             "unreadable": [{"file": u.file, "why": u.why} for u in report.unreadable],
             "exit_code": report.exit_code,
         }
     )
     return whole
+
+
+def settings_block(run: settings.Settings) -> dict[str, Any]:
+    """Return every option, limit and constant that decides a verdict, as plain values."""
+    block: dict[str, Any] = plain(
+        {
+            **fields_of(run),
+            "brief": _brief(run.brief),
+            "viewers": run.viewers,
+            "luminance_cdm2": run.luminance_cdm2,
+            "young_eye": settings.YOUNG_EYE,
+            "constants": constants(),
+        }
+    )
+    return block
 
 
 def audit_schema() -> dict[str, Any]:

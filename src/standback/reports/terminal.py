@@ -19,9 +19,9 @@ MOST_LINES = 4
 _INDENT = 2
 _FINDING_INDENT = 12
 _REMARK_INDENT = 6
-_BOLD, _FAINT = "1", "2"
+BOLD, FAINT = "1", "2"
 _COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
-_VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
+VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
 
 
 def render(report: Report, *, width: int, colour: bool) -> str:
@@ -34,27 +34,33 @@ def render(report: Report, *, width: int, colour: bool) -> str:
     colour
         Whether to use escape codes for weight and for the colours of severity; without, the text is plain.
     """
-    page = _Page(width=min(max(width, NARROWEST), WIDEST), colour=colour)
+    page = Page(width=within(width), colour=colour)
     blocks = [_poster(page, poster) for poster in report.posters]
     if report.unreadable:
-        blocks.append([page.style("Could not be read", _BOLD), *_unreadable(page, report.unreadable)])
+        blocks.append([page.style("Could not be read", BOLD), *_unreadable(page, report.unreadable)])
     if not blocks:
         blocks.append(page.text("There was no artwork to audit."))
-    rule = page.style("─" * page.width, _FAINT)
+    rule = page.style("─" * page.width, FAINT)
     lines = blocks[0]
     for block in blocks[1:]:
         lines = [*lines, "", rule, "", *block]
-    return "\n".join([*lines, "", *_tally(page, report), *page.text(words.CAUTION, style=_FAINT), ""])
+    return "\n".join([*lines, "", *_tally(page, report), *page.text(words.CAUTION, style=FAINT), ""])
+
+
+def within(width: int) -> int:
+    """Return the columns that text is set in on a terminal of so many."""
+    return min(max(width, NARROWEST), WIDEST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Page:
+class Page:
     """Where text is set: how wide, and whether weight and colour may be used."""
 
     width: int
     colour: bool
 
     def style(self, text: str, codes: str) -> str:
+        """Give text weight or colour, where either may be used."""
         return f"\x1b[{codes}m{text}\x1b[0m" if self.colour and codes and text else text
 
     def text(self, text: str, *, indent: int = 0, style: str = "") -> list[str]:
@@ -72,33 +78,33 @@ class _Page:
         return [first.rstrip(), *lines[1:]]
 
 
-def _poster(page: _Page, poster: PosterReport) -> list[str]:
-    lines = [*page.text(poster.file, style=_BOLD)]
-    colour = _VERDICT_COLOURS[poster.verdict]
+def _poster(page: Page, poster: PosterReport) -> list[str]:
+    lines = [*page.text(poster.file, style=BOLD)]
+    colour = VERDICT_COLOURS[poster.verdict]
     lines += page.hung(poster.verdict, words.judged_for(poster), at=6, indent=0, label_style=colour)
     lines += page.text(words.printed(poster.artwork), indent=6)
     lines += [line for doubt in poster.artwork.doubts for line in page.text(f"Doubt: {doubt.says}", indent=6)]
     lines += ["", *page.text(poster.summary)]
     if poster.elements:
-        lines += ["", page.style("Walk-up", _BOLD), *_walk_up(page, poster)]
-        lines += page.text(words.other_viewers(poster), indent=_INDENT, style=_FAINT)
-    lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=_BOLD)]
+        lines += ["", page.style("Walk-up", BOLD), *_walk_up(page, poster)]
+        lines += page.text(words.other_viewers(poster), indent=_INDENT, style=FAINT)
+    lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=BOLD)]
     for finding in poster.findings:
         lines += [*_finding(page, finding, poster), ""]
     if not poster.findings:
         lines.append("")
     if poster.remarks:
-        lines += [page.style("Remarks", _BOLD), *_remarks(page, poster), ""]
+        lines += [page.style("Remarks", BOLD), *_remarks(page, poster), ""]
     if poster.carries:
-        lines += [page.style("What carries", _BOLD), *_carries(page, poster), ""]
-    lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=_BOLD)
+        lines += [page.style("What carries", BOLD), *_carries(page, poster), ""]
+    lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=BOLD)
     for index, text in enumerate(poster.unmatched):
-        lines += page.hung("" if index else "Brief", text, at=7, indent=0, label_style=_BOLD)
+        lines += page.hung("" if index else "Brief", text, at=7, indent=0, label_style=BOLD)
     lines += _not_judged(page, poster.not_judged)
     return lines
 
 
-def _walk_up(page: _Page, poster: PosterReport) -> Iterator[str]:
+def _walk_up(page: Page, poster: PosterReport) -> Iterator[str]:
     """Say what is read from far, and what each step nearer adds."""
     labels = [f"from {distance(step.distance_m)}" for step in poster.walk_up]
     at = _INDENT + max(map(len, [*labels, "not read"])) + 2
@@ -125,12 +131,12 @@ def _named(lines: Sequence[Measurement], poster: PosterReport) -> str:
     return "; ".join([*named, words.plural(rest, "more line")] if rest else named)
 
 
-def _finding(page: _Page, finding: Finding, poster: PosterReport) -> Iterator[str]:
+def _finding(page: Page, finding: Finding, poster: PosterReport) -> Iterator[str]:
     rank, word = f"{finding.rank:>2}", finding.severity.word
     waived = finding.waived is not None
-    style = _FAINT if waived else _COLOURS[finding.severity]
+    style = FAINT if waived else _COLOURS[finding.severity]
     name = title_of(finding.check) + (", waived" if waived else "")
-    title = page.text(name, indent=_FINDING_INDENT, style=_BOLD)
+    title = page.text(name, indent=_FINDING_INDENT, style=BOLD)
     head = f"  {rank}  {page.style(word, style)}"
     yield head + " " * (_FINDING_INDENT - 6 - len(word)) + title[0][_FINDING_INDENT:]
     yield from title[1:]
@@ -145,34 +151,34 @@ def _finding(page: _Page, finding: Finding, poster: PosterReport) -> Iterator[st
     for text in said:
         yield from page.text(text, indent=_FINDING_INDENT)
     if not waived:
-        yield from page.text(words.other_viewers_reach(finding, poster), indent=_FINDING_INDENT, style=_FAINT)
+        yield from page.text(words.other_viewers_reach(finding, poster), indent=_FINDING_INDENT, style=FAINT)
 
 
-def _remarks(page: _Page, poster: PosterReport) -> Iterator[str]:
+def _remarks(page: Page, poster: PosterReport) -> Iterator[str]:
     for index, remark in enumerate(poster.remarks):
         label, place = words.remark_letter(index), words.remark_spot(remark, poster.artwork)
         yield from page.hung(label, place, at=_REMARK_INDENT)
         yield from page.text(remark.text, indent=_REMARK_INDENT)
 
 
-def _carries(page: _Page, poster: PosterReport) -> Iterator[str]:
+def _carries(page: Page, poster: PosterReport) -> Iterator[str]:
     for item in poster.carries[:5]:
         yield from page.text(words.carries(item, poster), indent=_INDENT)
 
 
-def _not_judged(page: _Page, not_judged: Sequence[NotJudged]) -> list[str]:
+def _not_judged(page: Page, not_judged: Sequence[NotJudged]) -> list[str]:
     """Say quietly what was not judged: the reasons; the checks behind them are in the JSON."""
     reasons = "; ".join(dict.fromkeys(item.why for item in not_judged))
-    return page.text(f"Not judged: {reasons}.", style=_FAINT) if reasons else []
+    return page.text(f"Not judged: {reasons}.", style=FAINT) if reasons else []
 
 
-def _unreadable(page: _Page, unreadable: Sequence[Unreadable]) -> Iterator[str]:
+def _unreadable(page: Page, unreadable: Sequence[Unreadable]) -> Iterator[str]:
     for item in unreadable:
         yield from page.text(item.file, indent=_INDENT)
         yield from page.text(item.why, indent=2 * _INDENT)
 
 
-def _tally(page: _Page, report: Report) -> list[str]:
+def _tally(page: Page, report: Report) -> list[str]:
     """Close a batch: how many passed, failed, could not be read."""
     count = len(report.posters) + len(report.unreadable)
     if count < 2:
@@ -181,4 +187,4 @@ def _tally(page: _Page, report: Report) -> list[str]:
     parts = [f"{passed} pass", f"{len(report.posters) - passed} fail"]
     if report.unreadable:
         parts.append(f"{len(report.unreadable)} could not be read")
-    return page.text(f"{count} posters: {', '.join(parts)}.", style=_BOLD)
+    return page.text(f"{count} posters: {', '.join(parts)}.", style=BOLD)
