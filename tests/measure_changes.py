@@ -90,6 +90,9 @@ def measure(faults: int, kinds: Sequence[str], first_seed: int, verbose: bool) -
         if verbose:
             print(f"    {kind} seed {seed}: {finding.check}: {finding.change}", flush=True)
         follow(drawn, finding, report, poster, tallies[kind])
+        if verbose:
+            done = [sum(getattr(t, part) for t in tallies.values()) for part in ("faults", "offered", "holds")]
+            print("        so far {} faults, {} offered a change, {} hold".format(*done), flush=True)
     for kind, tally in tallies.items():
         print(f"{kind:14} {tally}")
         print(*tally.lines, sep="\n", end="\n" if tally.lines else "")

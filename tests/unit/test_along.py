@@ -7,8 +7,9 @@ import pytest
 
 from standback.artwork import Artwork, from_srgb8
 from standback.elements import Box, Line
+from standback.find import find_lines
 from standback.measure.along import ratio_worst, window_ratios
-from synth import Sheet, sans_bold
+from synth import Sheet, sans, sans_bold, serif
 from synth.colours import Srgb8, ratio
 
 WHITE: Srgb8 = (255, 255, 255)
@@ -44,6 +45,25 @@ def test_an_even_ground_is_as_good_everywhere() -> None:
     assert len(window_ratios(line, artwork)) == len(range(0, 381, 10))
     assert window_ratios(line, artwork) == pytest.approx(expected, rel=1e-3)
     assert ratio_worst(line, artwork) == pytest.approx(expected, rel=1e-3)
+
+
+@pytest.mark.parametrize(
+    ("ink", "ground", "ppi"),
+    [((230, 230, 230), (20, 30, 60), 100.0), ((200, 60, 60), (32, 48, 128), 100.0), ((120, 120, 120), WHITE, 150.0)],
+)
+@pytest.mark.parametrize(("x_mm", "tracking_em"), [(1.6, -0.03), (5.0, -0.04)])
+def test_thin_tight_type_on_an_even_ground_is_as_good_everywhere(
+    ink: Srgb8, ground: Srgb8, ppi: float, x_mm: float, tracking_em: float
+) -> None:
+    sheet = Sheet(210.0, 60.0, ppi, ground)
+    for n, face in enumerate((sans(), serif())):
+        sheet.text("With songs from the valley", face, ink, (10, 20 + 20 * n), x_mm=x_mm, tracking_em=tracking_em)
+    artwork = sheet.finish().artwork()
+    lines = find_lines(artwork)
+    assert lines
+    for line in lines:
+        whole = ratio(line.ink_srgb8, line.ground_srgb8)
+        assert ratio_worst(line, artwork) == pytest.approx(whole, rel=0.02)
 
 
 def test_a_ground_that_changes_half_way_shows_its_worse_half() -> None:
