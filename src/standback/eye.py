@@ -5,7 +5,7 @@ Frequencies are in cycles per degree, widths in arcmin; 1 degree is 60 arcmin.
 
 from dataclasses import dataclass
 from functools import lru_cache
-from math import atan, degrees, log2, log10, pi, radians, tan
+from math import atan, degrees, log2, log10, pi, radians, sqrt, tan
 
 import numpy as np
 import numpy.typing as npt
@@ -29,6 +29,16 @@ LOWEST_CONTRAST = 0.015
 """Under this contrast nothing is read at any size; the fit itself diverges here."""
 USUAL_STROKE = 1 / 5
 """Stroke over height of an optotype letter (ISO 8596); thinner strokes lose contrast in the eye."""
+
+MASKING = 2.0
+"""Contrast that letters need on a busy ground, over its RMS contrast in their own band (1 to 3 cycles a letter).
+
+From memory: letters are told apart at an energy of about 40 times the noise's spectral density (Pelli, Burns, Farell &
+Moore-Page 2006: an efficiency of about a tenth). Noise of RMS contrast c has a density of c²/8pi in that band, in
+units of the letter, and ink covers about 0.4 of the letter's square: sqrt(40 / (0.4 x 8pi)) = 2.0.
+"""
+STILL_GROUND = 0.02
+"""A ground of less RMS contrast masks nothing (ours): what JPEG leaves beside letters."""
 
 SHEEDY_RANGE_CDM2 = (40.0, 600.0)
 """Sheedy, Bailey & Raasch (1984): within it 0.02 logMAR for each doubling of luminance."""
@@ -151,6 +161,33 @@ def weber_contrast(ratio: float) -> float:
 def is_low_contrast(ratio: float, contrast_factor: float = 1.0) -> bool:
     """Tell whether a WCAG ratio lies below what the reading model was measured for."""
     return weber_contrast(ratio) * contrast_factor < LOWEST_FITTED_CONTRAST
+
+
+def ratio_on_even_ground(ratio: float, ground_contrast: float) -> float:
+    """WCAG ratio on an even ground at which letters read as well as they do at `ratio` on a busy one.
+
+    Parameters
+    ----------
+    ratio
+        WCAG ratio of ink to ground.
+    ground_contrast
+        RMS contrast of the ground in the letter band, over the same luminance as the letters' own contrast.
+
+    Notes
+    -----
+    Squared contrasts add: letters are read where C² >= C0² + (2c)², C0 being what they need without noise.
+    So sqrt(C² - (2c)²) counts; 0 is left where the ground masks them wholly. Under `STILL_GROUND` nothing is
+    taken, and from there on it sets in smoothly.
+
+    References
+    ----------
+    Pelli & Farell (1999), "Why use noise?", JOSA A 16:647, for the sum of squares.
+    """
+    busy2 = max(ground_contrast**2 - STILL_GROUND**2, 0.0)
+    if busy2 == 0.0:
+        return ratio
+    left2 = max(weber_contrast(ratio) ** 2 - MASKING**2 * busy2, 0.0)
+    return 1.0 / (1.0 - sqrt(left2))
 
 
 def size_factor(contrast: float) -> float:

@@ -124,6 +124,8 @@ def test_a_whole_element() -> None:
         "ratio_worst": 2.08327,
         "ratio_printed": None,
         "ratio_wanted": 4.5,
+        "ground_contrast": 0,
+        "ratio_masked": None,
         "vision": [],
         "tier": "support",
         "tier_from": "guess",

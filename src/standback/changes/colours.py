@@ -30,7 +30,7 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
     if "colour" in fault.kinds:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
         yield (Look(ground=new) for new in _nearest(fault, ground, ink, towards))
-    if "even ground" in fault.kinds:
+    if "even ground" in fault.kinds or fault.worst.masked:
         yield iter([Look(even=True)])
     if "outline" in fault.kinds:
         yield iter([Look(outline=WHITE if dark_type else BLACK)])

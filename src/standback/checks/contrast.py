@@ -80,7 +80,24 @@ FAINT_TEXT = Check(
 
 
 def _patchy_ground(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_patchy(m) for m in measured.lines if m.ratio_worst < m.ratio_wanted <= m.ratio)
+    found = (_patchy(m) if m.ratio_worst < m.ratio_wanted <= m.ratio else _masked(m) for m in measured.lines)
+    return tuple(finding for finding in found if finding is not None)
+
+
+def _masked(m: Measurement) -> Finding | None:
+    """Name a line that would be plain enough, but for the texture of its ground."""
+    if not m.masked or not m.ratio_met < m.ratio_wanted <= min(m.ratio, m.ratio_on_paper):
+        return None
+    return line_finding(
+        "patchy-ground",
+        m,
+        Severity.WARN,
+        measured=m.ratio_met,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"Its ground is as fine and busy as its letters: {ratio(m.ratio)} in colour, but it reads no better than "
+        f"{ratio(m.ratio_met)} on an even ground would, where {ratio(m.ratio_wanted)} is asked for.",
+    )
 
 
 def _patchy(m: Measurement) -> Finding:
@@ -103,10 +120,13 @@ PATCHY_GROUND = Check(
         "A line on a picture or a gradient is only as readable as its weakest letters: the eye stumbles "
         "where the ground comes close to the ink. Measured window by window, one letter height wide."
     ),
-    source="WCAG 2.2, 1.4.3, for the ratio; that the worst tenth of the windows counts: ours.",
+    source=(
+        "WCAG 2.2, 1.4.3, for the ratio; that the worst tenth of the windows counts: ours. What a texture costs: "
+        "letters in noise, after Pelli, Burns, Farell & Moore-Page (2006), from memory."
+    ),
     asks=(
         "the contrast that the line is asked for, {text_ratio:g}:1 or {large_text_ratio:g}:1 for large "
-        "text, all along it but for its worst tenth"
+        "text, all along it but for its worst tenth, and no texture behind it that costs it as much"
     ),
     severity="warn",
     measured_as="contrast {} at its worst",

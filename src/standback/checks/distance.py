@@ -7,7 +7,7 @@ from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
 from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_style
-from standback.numbers import distance
+from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
 SAME_SIZE_RATIO = 1.25
@@ -36,8 +36,14 @@ def _short(m: Measurement, limits: Limits) -> Finding:
         measured=m.reach_m,
         needed=m.station_m,
         unit="m",
-        says=f"{says}{young}.",
+        says=f"{says}{young}.{_of_its_ground(m)}",
     )
+
+
+def _of_its_ground(m: Measurement) -> str:
+    if not m.masked:
+        return ""
+    return f" Its busy ground makes {ratio(m.ratio_on_paper)} worth no more than {ratio(m.ratio_met)} on an even one."
 
 
 def _one_size(a: Measurement, b: Measurement) -> bool:

@@ -54,6 +54,14 @@ def _step(
 
 
 def _givens(m: Measurement, settings: Settings, viewer: Viewer, reach_m: float) -> Iterator[Given]:
+    if m.ratio_masked is not None:
+        yield Given(
+            value=number(m.ground_contrast), says="contrast of the ground itself, in the fineness of the letters (RMS)"
+        )
+        yield Given(
+            value=number(m.ratio_masked),
+            says=f"ratio at which they would read as well on an even ground, of {ratio(m.ratio_on_paper)} on this one",
+        )
     contrast = eye.weber_contrast(m.ratio_met)
     yield Given(value=number(contrast), says=f"contrast, 1 less one over the ratio of {ratio(m.ratio_met)}")
     if viewer.contrast_factor != 1:

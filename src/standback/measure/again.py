@@ -9,6 +9,7 @@ from typing import Any
 from standback.artwork import Artwork
 from standback.elements import Line
 from standback.measure.along import ratio_worst
+from standback.measure.busy import ground_noise1
 from standback.measure.lines import measure_type, see_line
 from standback.measure.look import Look
 from standback.measure.model import Measurement
@@ -44,6 +45,7 @@ class Drawn:
     patch: Artwork
     line: Line
     ratio_worst: float
+    ground_noise1: float
     target: Callable[[], Target]
 
 
@@ -57,7 +59,13 @@ def drawn(m: Measurement, scene: Scene, look: Look, *, to_look_at: bool = True) 
     """
     target = cache(lambda: target_of_ink(m.line, scene.artwork, scene.sheet, look))
     if not look.redraws:
-        return Drawn(patch=scene.artwork, line=m.line, ratio_worst=m.ratio_worst, target=target)
+        return Drawn(
+            patch=scene.artwork,
+            line=m.line,
+            ratio_worst=m.ratio_worst,
+            ground_noise1=ground_noise1(m.line, scene.artwork),
+            target=target,
+        )
     again = found_again(m.line, scene.artwork, look, to_look_at=to_look_at)
     if again is None:
         return None
@@ -65,7 +73,13 @@ def drawn(m: Measurement, scene: Scene, look: Look, *, to_look_at: bool = True) 
     if look.heavier > 1:
         # a heavier cut of a face is no taller: what strokes add to the letters' height is not offered
         line = replace(line, **_heights(m.line, scene.artwork, again.patch))
-    return Drawn(patch=again.patch, line=line, ratio_worst=ratio_worst(again.line, again.patch), target=target)
+    return Drawn(
+        patch=again.patch,
+        line=line,
+        ratio_worst=ratio_worst(again.line, again.patch),
+        ground_noise1=ground_noise1(again.line, again.patch),
+        target=target,
+    )
 
 
 def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, seen: bool) -> Measurement:
@@ -86,6 +100,7 @@ def measured_again(m: Measurement, again: Drawn, scene: Scene, look: Look, *, se
         box_mm=m.box_mm,
         px_per_mm=again.patch.px_per_mm / look.enlarged,
         ratio_worst=again.ratio_worst,
+        ground_noise1=again.ground_noise1,
         tier=m.tier,
         tier_from=m.tier_from,
         station=m.station,

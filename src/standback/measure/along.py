@@ -41,7 +41,7 @@ def ratio_worst(line: Line, artwork: Artwork) -> float:
 def window_ratios(line: Line, artwork: Artwork) -> Doubles:
     """Return the ratio in each window that holds enough ink, from one end of the line to the other."""
     scale = line.mask_scale
-    luminance = luminance1(linear_crop(artwork, _whole_samples(line, artwork), scale))
+    luminance = luminance1(linear_crop(artwork, whole_samples(line, artwork), scale))
     height, width = line.mask.shape
     luminance = luminance[:height, :width].astype(np.float64)
     mask, core = (m[: luminance.shape[0], : luminance.shape[1]] for m in (line.mask, line.core))
@@ -78,7 +78,7 @@ def _sums(picture: npt.NDArray[np.generic], axis: int) -> Doubles:
     return np.concatenate([[0.0], np.cumsum(picture.sum(axis=axis, dtype=np.float64))])
 
 
-def _whole_samples(line: Line, artwork: Artwork) -> Box:
+def whole_samples(line: Line, artwork: Artwork) -> Box:
     """Return the line's box, longer where its mask's last samples stand for a part of one."""
     box, scale = line.box_px, line.mask_scale
     height, width = line.mask.shape

@@ -12,8 +12,9 @@ from standback.brief.model import BriefLine, Where
 from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.doubts import Doubt
 from standback.elements import Box, Line
-from standback.light import contrast_ratio, luminance1_of
+from standback.light import SCREEN_FLARE, contrast_ratio, luminance1_of
 from standback.measure.along import ratio_worst
+from standback.measure.busy import ground_noise1
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
@@ -116,6 +117,7 @@ def measure_lines(
             box_mm=artwork.box_mm(line.box_px),
             px_per_mm=artwork.px_per_mm,
             ratio_worst=ratio_worst(line, artwork),
+            ground_noise1=ground_noise1(line, artwork),
             inks=inks_of(line, artwork),
             tier=tier,
             tier_from=tier_from,
@@ -163,6 +165,7 @@ def measure_type(
     box_mm: tuple[float, float, float, float],
     px_per_mm: float,
     ratio_worst: float,
+    ground_noise1: float = 0.0,
     inks: float | None = None,
     tier: str,
     tier_from: str,
@@ -174,20 +177,25 @@ def measure_type(
     em_mm = em_px(line) / px_per_mm
     ratio = contrast_ratio(line.ink_srgb8, line.ground_srgb8)
     printed = None if settings.stock is None else _as_printed(line, settings.stock)
+    on_paper = printed or ratio
+    ground_contrast = _contrast_of(ground_noise1, line, settings.stock)
+    met = eye.ratio_on_even_ground(on_paper, ground_contrast)
     reaches = {
-        v.name: reach_of(v, settings, letter_mm=letter_mm, stroke_mm=stroke_mm, ratio=printed or ratio)
+        v.name: reach_of(v, settings, letter_mm=letter_mm, stroke_mm=stroke_mm, ratio=met)
         for v in (*settings.viewers, YOUNG_EYE)
     }
     distance_m = {place.name: place.distance_m for place in places}
     em_css_px = css_px(em_mm, distance_m[station])
-    low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(printed or ratio) else ()
-    return Measurement(
+    low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(on_paper) else ()
+    measured = Measurement(
         id=name,
         line=line,
         box_mm=box_mm,
         ratio=ratio,
         ratio_worst=min(ratio, ratio_worst),
         ratio_printed=printed,
+        ground_contrast=ground_contrast,
+        ratio_masked=met if met < on_paper else None,
         ratio_wanted=wanted_ratio(em_css_px, is_bold(stroke_mm, em_mm), settings.limits),
         tier=tier,
         tier_from=tier_from,
@@ -213,6 +221,16 @@ def measure_type(
         ),
         doubts=tuple(sorted({*line.doubts, *low_contrast})),
     )
+    busy = (Doubt.BUSY_GROUND,) if measured.masked else ()
+    return replace(measured, doubts=tuple(sorted({*measured.doubts, *busy})))
+
+
+def _contrast_of(ground_noise1: float, line: Line, stock: Stock | None) -> float:
+    """Return noise in luminance as a contrast over what the letters' own is taken over: the lighter of the two."""
+    lighter1 = max(luminance1_of(line.ink_srgb8), luminance1_of(line.ground_srgb8))
+    if stock is None:
+        return ground_noise1 / (lighter1 + SCREEN_FLARE)
+    return float(ground_noise1 * (stock.white1 - stock.black1) / (stock.printed1(lighter1) + SCREEN_FLARE))
 
 
 def _as_printed(line: Line, stock: Stock) -> float:

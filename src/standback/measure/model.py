@@ -5,6 +5,9 @@ from dataclasses import dataclass
 from standback.doubts import Doubt
 from standback.elements import Box, Detail, Figure, Line
 
+MASKED_SHARE = 0.9
+"""A busy ground matters where it costs more than a tenth of the ratio (ours)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenAt:
@@ -150,6 +153,9 @@ class Measurement:
         What the brief says of the line, None where it is silent.
     ratio_printed
         Its ratio as printed, None where no stock is named.
+    ground_contrast, ratio_masked
+        RMS contrast of its ground in the fineness of its letters; and the ratio at which they would read as
+        well on an even ground, None where the ground is as good as even.
     vision
         Its ratio for other colour vision.
     spacing
@@ -188,11 +194,23 @@ class Measurement:
     vision: tuple[VisionRatio, ...] = ()
     ratio_printed: float | None = None
     spacing: Spacing | None = None
+    ground_contrast: float = 0.0
+    ratio_masked: float | None = None
+
+    @property
+    def ratio_on_paper(self) -> float:
+        """The ratio as printed where a stock is named, else as exported."""
+        return self.ratio if self.ratio_printed is None else self.ratio_printed
 
     @property
     def ratio_met(self) -> float:
-        """The ratio that the viewer meets: as printed where a stock is named, else as exported."""
-        return self.ratio if self.ratio_printed is None else self.ratio_printed
+        """The ratio that counts for reading: on paper, and less where the ground is busy."""
+        return self.ratio_on_paper if self.ratio_masked is None else self.ratio_masked
+
+    @property
+    def masked(self) -> bool:
+        """Whether a busy ground costs the line a share of its contrast that matters."""
+        return self.ratio_masked is not None and self.ratio_masked < MASKED_SHARE * self.ratio_on_paper
 
     def at(self, station: str) -> SeenAt:
         """Return what is seen of the line from a station."""

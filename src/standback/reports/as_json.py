@@ -109,7 +109,8 @@ def _viewer(viewer: settings.Viewer, luminance_cdm2: float) -> dict[str, Any]:
 
 _ELEMENT_KEYS = (
     *("id", "kind", "what", "found_by", "box_px", "box_mm", "angle_deg", "ink", "ground"),
-    *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "vision", "tier", "tier_from", "station"),
+    *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "ground_contrast", "ratio_masked", "vision"),
+    *("tier", "tier_from", "station"),
     *("name", "role", "group", "wording", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
     *("letter_gap", "pair_gaps", "feature_mm", "pitch_mm", "reach_m", "reach", "limit_m"),
     *("carry_m", "resolve_m", "seen", "doubts", "confidence"),
@@ -180,6 +181,8 @@ def _line(m: Measurement) -> dict[str, Any]:
         "ratio": m.ratio,
         "ratio_worst": m.ratio_worst,
         "ratio_printed": m.ratio_printed,
+        "ground_contrast": m.ground_contrast,
+        "ratio_masked": m.ratio_masked,
         "ratio_wanted": m.ratio_wanted,
         "vision": m.vision,
         "tier": m.tier,
