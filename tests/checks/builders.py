@@ -50,6 +50,7 @@ def measured(
     jnd: float = 50.0,
     block_ratio: float | None = 3.0,
     inks: float | None = None,
+    masked: float | None = None,
 ) -> Measurement:
     line = line or text_line()
     box = line.box_px
@@ -92,6 +93,7 @@ def measured(
             for name in STATIONS_M
         ),
         doubts=line.doubts,
+        ratio_masked=masked,
         vision=tuple(
             VisionRatio(vision=vision, ratio=contrast_ratio_for(vision, line.ink_srgb8, line.ground_srgb8))
             for vision in VISIONS

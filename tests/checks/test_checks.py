@@ -78,7 +78,13 @@ def test_short_reach(about: dict[str, Any], expected: tuple[Severity, float] | N
     [
         ({"ratio": 6.0, "worst": 4.5}, None),
         ({"ratio": 6.0, "worst": 4.4}, (Severity.WARN, round(4.5 / 4.4, 4))),
+        # a texture masks letters that would be plain on an even ground ...
+        ({"ratio": 6.0, "worst": 6.0, "masked": 4.0}, (Severity.WARN, 1.125)),
+        # ... unless it costs less than a tenth, or leaves enough
+        ({"ratio": 4.6, "worst": 4.6, "masked": 4.4}, None),
+        ({"ratio": 6.0, "worst": 6.0, "masked": 4.6}, None),
         # a line that is too faint as a whole is faint-text's
+        ({"ratio": 4.4, "worst": 4.4, "masked": 2.0}, None),
         ({"ratio": 4.4, "worst": 2.0}, None),
     ],
 )
