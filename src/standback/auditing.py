@@ -83,9 +83,7 @@ def audit(
         if run.size is None:
             raise ValueError("pixels alone have no printed size: give size_mm")
         sheet = run.size
-        return audit_artwork(
-            from_srgb8(artwork, size_mm=(sheet.width_mm, sheet.height_mm), bleed_mm=run.bleed_mm), run
-        )
+        return audit_artwork(from_srgb8(artwork, size_mm=(sheet.width_mm, sheet.height_mm), bleed_mm=run.bleed_mm), run)
     return audit_artwork(
         load(
             artwork,

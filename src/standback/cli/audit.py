@@ -182,9 +182,7 @@ def audit(
             raise UsageError("--out keeps the proof and the page of every poster; leave --proof and --html out")
         outputs.check_outputs([json_out] if json_out else [], files, brief=brief_path)
         kept = Kept(given=out_path, resume=resume, force=force, json_out=json_out, json_printed=json_path == STDOUT)
-        task = batch.Task(
-            settings=settings, documents=KEPT_DOCUMENTS, timeout_s=timeout_s, quiet_warnings=not debug
-        )
+        task = batch.Task(settings=settings, documents=KEPT_DOCUMENTS, timeout_s=timeout_s, quiet_warnings=not debug)
         return audit_into_folder(items, task, kept, jobs=jobs, quiet=quiet, debug=debug)
     if resume:
         raise UsageError("--resume goes with --out, which names the folder to go on from")
