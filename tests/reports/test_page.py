@@ -18,6 +18,7 @@ from standback.findings import PosterReport
 from standback.measure.model import Measurement
 from standback.pipeline import audit_artwork
 from standback.reports.page import draw_page
+from standback.reports.page.crops import cut_about
 from standback.reports.page.listing import MOST_DRAWN, first_sentence
 from standback.reports.page.markup import Markup, tag, text
 from standback.reports.page.pictures import CROP_BYTES, SEEN_BYTES, SHARP_BYTES, encoded, walk_distances_m
@@ -189,6 +190,22 @@ def test_pictures_fit_their_share_of_the_page_whatever_is_on_them(
     noise = np.random.default_rng(5).random((height_px, width_px, 3), dtype=np.float32)
     shown = encoded(noise, most_bytes)
     assert len(b64decode(shown.uri.partition(",")[2])) <= most_bytes
+
+
+@pytest.mark.parametrize(
+    ("most", "at", "cut"),
+    [
+        (200, (10, 20), (0, 100)),
+        (40, (0, 100), (0, 40)),
+        (40, (60, 70), (45, 85)),
+        (40, (95, 100), (60, 100)),
+        (40, (2, 4), (0, 40)),
+    ],
+)
+def test_a_crop_of_a_long_line_shows_the_place_that_is_spoken_of(
+    most: int, at: tuple[int, int], cut: tuple[int, int]
+) -> None:
+    assert cut_about(0, 100, most, at) == cut
 
 
 def test_the_pictures_of_a_page_are_under_three_megabytes() -> None:

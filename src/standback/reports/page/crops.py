@@ -52,7 +52,7 @@ def evidence(finding: Finding, artwork: Artwork, report: PosterReport, eye: Eye)
         return None
     distance_m = _judged_from_m(finding, element)
     drawn = _drawn(element, artwork)
-    window = _window(drawn, artwork)
+    window = _window(drawn, artwork, next((place.box_px for place in finding.places), None))
     redraw = next((r for r in finding.redraws if r.element == element.id), None)
     changed = None
     if redraw is not None and not isinstance(drawn, Box):
@@ -100,16 +100,28 @@ def _drawn(element: Element, artwork: Artwork) -> Line | Detail | Box:
     return element.figure.box_px
 
 
-def _window(drawn: Line | Detail | Box, artwork: Artwork) -> Box:
-    """Return what a crop shows: all of it with some air, of a long line its beginning."""
+def _window(drawn: Line | Detail | Box, artwork: Artwork, place: Box | None) -> Box:
+    """Return what a crop shows: all of it with some air, of a long line the place in it, or its beginning."""
     trim = artwork.trim_px
     if isinstance(drawn, Line):
         box = drawn.box_px.grown(round(MARGIN_LETTERS * drawn.letter_px), trim)
         along, across = (max(1, round(share * drawn.letter_px)) for share in MOST_LETTERS)
         wide, tall = (along, across) if box.width >= box.height else (across, along)
-        return Box(x0=box.x0, y0=box.y0, x1=min(box.x1, box.x0 + wide), y1=min(box.y1, box.y0 + tall))
+        at = place if place is not None and place.overlap(drawn.box_px) < drawn.box_px.area else box
+        x0, x1 = cut_about(box.x0, box.x1, wide, (at.x0, at.x1))
+        y0, y1 = cut_about(box.y0, box.y1, tall, (at.y0, at.y1))
+        return Box(x0=x0, y0=y0, x1=x1, y1=y1)
     box = drawn.box_px if isinstance(drawn, Detail) else drawn
     return box.grown(round(MARGIN_SHARE * max(box.width, box.height)), trim)
+
+
+def cut_about(start: int, end: int, most: int, at: tuple[int, int]) -> tuple[int, int]:
+    """Cut a stretch to a length: about the middle of what should be in it, if that is short enough, else its start."""
+    if end - start <= most:
+        return start, end
+    middle = (at[0] + at[1]) // 2 if at[1] - at[0] < most else start
+    first = min(max(middle - most // 2, start), end - most)
+    return first, first + most
 
 
 def _within(window: Box, around: Box, scale: int, patch: Artwork) -> Box:
