@@ -14,6 +14,7 @@ from standback.light import linear_to_srgb8
 from standback.outputs import is_our_picture
 from standback.reports.lettering import drawable
 from standback.reports.walkup import draw_walkup
+from standback.stock import STOCKS
 
 PUPIL_MM = 4.1
 WALL = 188
@@ -149,3 +150,20 @@ def test_fine_hatching_leaves_no_moire() -> None:
         middle = page[(y0 + y1) // 2, (x0 + x1) // 2 - 80 : (x0 + x1) // 2 + 80, 1]
         assert int(middle.max()) - int(middle.min()) <= most
         assert middle.mean() == pytest.approx(WALL, abs=2)
+
+
+def test_printed_black_is_grey_and_the_wall_stays_the_wall() -> None:
+    black = from_srgb8(np.zeros((120, 90, 3), np.uint8), size_mm=(90.0, 120.0))
+    stock = STOCKS["newsprint"]
+    plain, printed = (
+        np.asarray(Image.open(BytesIO(draw_walkup(black, (1.0,), pupil_mm=4.0, stock=on)))) for on in (None, stock)
+    )
+    assert plain.shape == printed.shape
+    assert plain[-1, -1].tolist() == printed[-1, -1].tolist() == [188, 188, 188]
+    darkest = linear_to_srgb8(stock.of_paper1(0.0))
+    assert plain.min() == 0
+    assert (printed.reshape(-1, 3) == darkest).all(axis=1).mean() > 0.1, "the sheet itself"
+    # around the sheet both are the same wall, but for what the eye spreads of the sheet
+    assert np.count_nonzero((plain == 188).all(axis=2)) == pytest.approx(
+        np.count_nonzero((printed == 188).all(axis=2)), rel=0.01
+    )

@@ -1,7 +1,7 @@
 """The walk-up picture: one poster as it is seen from a row of distances, hung on a plain wall."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
@@ -9,7 +9,7 @@ from PIL import Image, ImageDraw
 
 from standback.artwork.model import Artwork
 from standback.colour_vision import IN_WORDS, as_seen_by
-from standback.light import linear_to_srgb8
+from standback.light import Floats, linear_to_srgb8, srgb8_to_linear
 from standback.numbers import distance
 from standback.reports.lettering import Colour, as_png, length, letter
 from standback.reports.views import Picture, Size, fitted, hung_sheet, resized
@@ -106,9 +106,7 @@ class _Look:
     stock: Stock | None
 
     def coloured(self, linear: Picture) -> Picture:
-        """Return a picture as printed, in the colours that this eye sees."""
-        if self.stock is not None:
-            linear = np.asarray(self.stock.of_paper1(linear), dtype=np.float32)
+        """Return a picture in the colours that this eye sees."""
         return linear if self.vision is None else np.asarray(as_seen_by(self.vision, linear), dtype=np.float32)
 
     @property
@@ -117,9 +115,10 @@ class _Look:
 
     @property
     def by(self) -> str:
-        sight = f" on {self.stock.name} stock" if self.stock else ""
-        sight += f" by an eye of {self.acuity}" if self.blunt > 1 else ""
-        return sight + (f", in the colours of {self.vision} ({IN_WORDS[self.vision]}) vision" if self.vision else "")
+        """Say whose eye it is and what it looks at, where that is not the usual."""
+        acuity = f" by an eye of {self.acuity}" if self.blunt > 1 else ""
+        vision = f", in the colours that {IN_WORDS[self.vision]} ({self.vision}) viewers see" if self.vision else ""
+        return f"{acuity}{vision}{f'; printed on {self.stock.name} stock' if self.stock else ''}"
 
 
 def draw_walkup(
@@ -145,12 +144,10 @@ def draw_walkup(
         Pupil diameter of the viewer.
     acuity_logmar
         Acuity of the viewer, 0 for 6/6: a less sharp eye sees as one of 6/6 does from farther away.
-
     vision
         Colour vision of the viewer, one of `colour_vision.VISIONS`; None for the ordinary one.
-
     stock
-        What the sheet is printed on; its colours are shown beside its own paper.
+        What the sheet is printed on: its black is drawn as dark as it is beside its own paper.
 
     Returns
     -------
@@ -158,6 +155,8 @@ def draw_walkup(
     """
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
+    if stock is not None:
+        artwork = _as_printed(artwork, stock)
     size = fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
     look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision, stock=stock)
     pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
@@ -166,6 +165,17 @@ def draw_walkup(
     else:
         hung = _one_below_the_other(pairs)
     return as_png(_composed(artwork, distances_m, hung, look), SCREEN_PPI)
+
+
+def _as_printed(artwork: Artwork, stock: Stock) -> Artwork:
+    """Return the artwork with its paper as white and its inks no darker than they print."""
+
+    def printed(linear: Floats) -> Picture:
+        return np.asarray(stock.of_paper1(linear), dtype=np.float32)
+
+    codes = linear_to_srgb8(printed(srgb8_to_linear(np.arange(256))))
+    levels = tuple(replace(level, linear=printed(level.linear)) for level in artwork.levels)
+    return replace(artwork, srgb8=codes[artwork.srgb8], levels=levels)
 
 
 Hung = list[tuple[int, int, _Panel]]
@@ -248,7 +258,7 @@ def _head(artwork: Artwork, distances_m: Sequence[float], room: int, look: _Look
     trade = trade_size_of(artwork.width_mm, artwork.height_mm)
     size = f"{artwork.width_mm:.0f} × {artwork.height_mm:.0f} mm"
     places = joined([distance(d) for d in distances_m])
-    what = f"{trade.name + ', ' if trade else ''}{size}, seen from {places}"
+    what = f"{trade.name + ', ' if trade else ''}{size}, seen from {places}{look.by}"
     return (
         *_wrapped(Path(artwork.file).name, _NAME_PX, room, _INK),
         *_wrapped(what, _BODY_PX, room, _QUIET),
