@@ -65,10 +65,11 @@ ROOMS: dict[str, set[str]] = {
         "data", "light", "colour_vision", "stock", "eye", "artwork", "reading", "visibility", "measure",
     },  # the very functions that the audit goes by
     "constants": set(),  # it reads the numbers off the other modules, whatever they are
+    "drafts": {"data", "light", "checks", "measure"},  # light, measure: when two colours count as one
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
         "data", "checks", "light", "colour_vision", "sheet", "stock", "eye", "artwork", "viewing", "letters",
-        "explain", "reading", "constants", "measure", "outputs",
+        "explain", "drafts", "reading", "constants", "measure", "outputs",
     },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it;
     # outputs: the names by which a table of ours is known again
     # the rim
@@ -78,8 +79,8 @@ ROOMS: dict[str, set[str]] = {
     "documents": {"data", "artwork", "reports", "outputs"},
     "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs", "documents"},
     "cli": {
-        "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "reports", "outputs", "console",
-        "batch", "documents", "keeping",
+        "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",
+        "console", "batch", "documents", "keeping",
     },
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip

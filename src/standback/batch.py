@@ -47,11 +47,14 @@ class Task:
         What to draw of each while its pixels are at hand, by the names of `documents.DRAWERS`.
     timeout_s
         An audit that takes longer is ended; None to wait as long as it takes.
+    masks
+        Keep the ink masks in the report: for two drafts that are compared, but not for a long batch.
     """
 
     settings: Settings
     documents: tuple[str, ...] = ()
     timeout_s: float | None = None
+    masks: bool = False
     quiet_warnings: bool = True
 
 
@@ -167,7 +170,7 @@ def audit_file(file: str, task: Task) -> Outcome:
         return Unreadable(file=file, why=_OUT_OF_MEMORY)
     except Exception:
         return Unreadable(file=file, why=_OUR_FAULT, trace=traceback.format_exc())
-    return Audited(poster=_numbers_only(poster), documents=documents)
+    return Audited(poster=poster if task.masks else _numbers_only(poster), documents=documents)
 
 
 def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:

@@ -181,6 +181,8 @@ class PosterReport:
         The reviewer's own words, from the brief.
     unmatched
         What in the brief found nothing on the sheet to hold for, a sentence each.
+    faults
+        What each check finds on each element, before one finding is left for each cause.
     """
 
     file: str
@@ -200,6 +202,12 @@ class PosterReport:
     judged_for: str = Settings().judged_for
     remarks: tuple[Remark, ...] = ()
     unmatched: tuple[str, ...] = ()
+    faults: tuple[Finding, ...] = ()
+
+    @property
+    def all_elements(self) -> tuple[Element, ...]:
+        """Every element: lines, details, figures."""
+        return (*self.elements, *self.details, *self.figures)
 
     @property
     def found(self) -> tuple[Element, ...]:

@@ -68,7 +68,8 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         width_mm=artwork.width_mm,
         height_mm=artwork.height_mm,
     )
-    found = causes((*parted.live, *parted.waived), measured)
+    faults = (*parted.live, *parted.waived)
+    found = causes(faults, measured)
     scene = Scene(artwork=artwork, sheet=sheet, settings=settings, places=places)
     waived = {(element, finding.check) for finding in parted.waived for element in finding.elements}
     findings = ranked(with_changes(found, measured, scene, waived=waived))
@@ -90,6 +91,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         judged_for=settings.judged_for,
         remarks=brief.remarks,
         unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
+        faults=faults,
     )
 
 

@@ -28,7 +28,7 @@ def numbers_of(finding: Finding) -> tuple[str, str] | None:
 
 def _apart(measured: float, needed: float, unit: str | None) -> tuple[str, str]:
     """Write two numbers with as many decimals as it takes to tell them apart."""
-    pair = _quantity(measured, unit), _quantity(needed, unit)
+    pair = quantity(measured, unit), quantity(needed, unit)
     for digits in range(3, 7):
         if pair[0] != pair[1]:
             break
@@ -36,7 +36,8 @@ def _apart(measured: float, needed: float, unit: str | None) -> tuple[str, str]:
     return pair
 
 
-def _quantity(value: float, unit: str | None) -> str:
+def quantity(value: float, unit: str | None) -> str:
+    """Write a number with its unit, as people read it."""
     match unit:
         case "m":
             return distance(value)

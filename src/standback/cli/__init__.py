@@ -5,6 +5,7 @@ import click
 from standback.cli.audit import audit
 from standback.cli.brief import brief
 from standback.cli.checks import checks
+from standback.cli.compare import compare
 from standback.cli.explain import explain
 from standback.cli.letters import letters
 from standback.cli.options import Run, for_all
@@ -38,6 +39,7 @@ def program(ctx: click.Context) -> int:
 
 program.add_command(audit)
 program.add_command(view)
+program.add_command(compare)
 program.add_command(brief)
 program.add_command(explain)
 program.add_command(letters)

@@ -16,11 +16,11 @@ NARROWEST, WIDEST = 40, 120
 MOST_LINES = 4
 """Lines named at one step of the walk-up; the rest are counted (ours)."""
 
-_INDENT = 2
+INDENT = 2
 _FINDING_INDENT = 12
 _REMARK_INDENT = 6
 BOLD, FAINT = "1", "2"
-_COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
+SEVERITY_COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
 VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
 
 
@@ -69,7 +69,7 @@ class Page:
         return [" " * indent + self.style(line, style) for line in lines]
 
     def hung(
-        self, label: str, text: str, *, at: int, indent: int = _INDENT, style: str = "", label_style: str = ""
+        self, label: str, text: str, *, at: int, indent: int = INDENT, style: str = "", label_style: str = ""
     ) -> list[str]:
         """Set text wrapped at column `at`, with a label hung in front of its first line."""
         lines = self.text(text, indent=at, style=style) or [""]
@@ -87,7 +87,7 @@ def _poster(page: Page, poster: PosterReport) -> list[str]:
     lines += ["", *page.text(poster.summary)]
     if poster.elements:
         lines += ["", page.style("Walk-up", BOLD), *_walk_up(page, poster)]
-        lines += page.text(words.other_viewers(poster), indent=_INDENT, style=FAINT)
+        lines += page.text(words.other_viewers(poster), indent=INDENT, style=FAINT)
     lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=BOLD)]
     for finding in poster.findings:
         lines += [*_finding(page, finding, poster), ""]
@@ -107,7 +107,7 @@ def _poster(page: Page, poster: PosterReport) -> list[str]:
 def _walk_up(page: Page, poster: PosterReport) -> Iterator[str]:
     """Say what is read from far, and what each step nearer adds."""
     labels = [f"from {distance(step.distance_m)}" for step in poster.walk_up]
-    at = _INDENT + max(map(len, [*labels, "not read"])) + 2
+    at = INDENT + max(map(len, [*labels, "not read"])) + 2
     read: set[str] = set()
     for label, step in zip(labels, poster.walk_up, strict=True):
         new = [line for line in poster.elements if line.id in step.reads and line.id not in read]
@@ -134,7 +134,7 @@ def _named(lines: Sequence[Measurement], poster: PosterReport) -> str:
 def _finding(page: Page, finding: Finding, poster: PosterReport) -> Iterator[str]:
     rank, word = f"{finding.rank:>2}", finding.severity.word
     waived = finding.waived is not None
-    style = FAINT if waived else _COLOURS[finding.severity]
+    style = FAINT if waived else SEVERITY_COLOURS[finding.severity]
     name = title_of(finding.check) + (", waived" if waived else "")
     title = page.text(name, indent=_FINDING_INDENT, style=BOLD)
     head = f"  {rank}  {page.style(word, style)}"
@@ -163,7 +163,7 @@ def _remarks(page: Page, poster: PosterReport) -> Iterator[str]:
 
 def _carries(page: Page, poster: PosterReport) -> Iterator[str]:
     for item in poster.carries[:5]:
-        yield from page.text(words.carries(item, poster), indent=_INDENT)
+        yield from page.text(words.carries(item, poster), indent=INDENT)
 
 
 def _not_judged(page: Page, not_judged: Sequence[NotJudged]) -> list[str]:
@@ -174,8 +174,8 @@ def _not_judged(page: Page, not_judged: Sequence[NotJudged]) -> list[str]:
 
 def _unreadable(page: Page, unreadable: Sequence[Unreadable]) -> Iterator[str]:
     for item in unreadable:
-        yield from page.text(item.file, indent=_INDENT)
-        yield from page.text(item.why, indent=2 * _INDENT)
+        yield from page.text(item.file, indent=INDENT)
+        yield from page.text(item.why, indent=2 * INDENT)
 
 
 def _tally(page: Page, report: Report) -> list[str]:

@@ -4,8 +4,10 @@ import re
 import unicodedata
 from collections.abc import Callable
 
-_TIED = re.compile(r"(?<=\d) (?=(?:mm|cm|m|ppi)\b)|(?<=\d) (?=[×x] \d)|(?<=\d [×x]) (?=\d)")
-"""Spaces at which no line may end: between a number and its unit, around the sign of "420 × 594"."""
+_TIED = re.compile(
+    r"(?<=\d) (?=(?:mm|cm|m|ppi)\b)|(?<=\d) (?=[×x] \d)|(?<=\d [×x]) (?=\d)| (?=→ [\d#])|(?<=→) (?=[\d#])"
+)
+"""Spaces at which no line may end: between a number and its unit, around the signs of "420 × 594" and "4 → 5"."""
 _TIE = "\N{NO-BREAK SPACE}"
 
 
