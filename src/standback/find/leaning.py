@@ -16,8 +16,9 @@ from standback.light import linear_to_srgb1
 Samples = Floats | npt.NDArray[np.uint8]
 """Linear light, or sRGB codes in bytes."""
 
-LEVEL_DRIFT = 0.25
-"""A line that rises by less than this over its length, in body heights, is level (ours)."""
+LEVEL_DRIFT, FINE_DRIFT = 0.25, 0.08
+"""A line that rises by less than this over its length, in body heights, is level; a leaning one is turned until it
+rises by less than the second (ours)."""
 SHORT_LEAN_DEG = 4.0
 """A shorter lean than this is not believed of a line of few letters (ours)."""
 FEW_BODIES = 4.0
@@ -126,8 +127,9 @@ def lean_deg(glyphs: Glyphs) -> float:
     far = along > 0.3 * np.ptp(x)
     slope = float(np.median(across[far] / along[far]))
     off, level = y - slope * x, np.abs(y - np.median(y))
-    plain = np.median(np.abs(off - np.median(off))) < PLAINLY * np.median(level)
-    if abs(slope) * np.ptp(x) < LEVEL_DRIFT * glyphs.split.window.body or not plain:
+    least, plainly = (LEVEL_DRIFT, PLAINLY) if glyphs.split.window.angle_deg % 90 == 0 else (FINE_DRIFT, 1.0)
+    plain = np.median(np.abs(off - np.median(off))) < plainly * np.median(level)
+    if abs(slope) * np.ptp(x) < least * glyphs.split.window.body or not plain:
         return 0.0
     return -degrees(atan(slope))
 

@@ -3,8 +3,8 @@
 from standback.artwork.model import Artwork
 from standback.elements import Line
 from standback.find.bands import Proposer
-from standback.find.learned import propose
 from standback.find.lines import Candidate, candidates_of, explains, suppressed
+from standback.find.turned import propose
 
 SURE = 0.7
 """A line at least this credible is not measured again when another band points at it (ours)."""

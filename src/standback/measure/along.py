@@ -1,13 +1,14 @@
 """Contrast along a line: how it holds where the ground changes under it."""
 
 from math import inf
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation
+from scipy.ndimage import binary_dilation, rotate
 
 from standback.artwork import Artwork, linear_crop
-from standback.elements import Box, Line
+from standback.elements import Box, Line, Mask
 from standback.light import luminance1, luminance1_of, ratio_of_luminances
 
 Doubles = npt.NDArray[np.float64]
@@ -47,9 +48,12 @@ def window_ratios(line: Line, artwork: Artwork) -> Doubles:
     mask, core = (m[: luminance.shape[0], : luminance.shape[1]] for m in (line.mask, line.core))
     along = 0 if line.box_px.width >= line.box_px.height else 1
     solid = core if line.stroke_px >= THIN_SAMPLES * scale else np.zeros_like(core)
+    clear = [~binary_dilation(mask, _EIGHT, iterations=samples) for samples in CLEAR_SAMPLES]
+    if line.angle_deg % 90:
+        along = 0
+        luminance, mask, solid, *clear = _levelled(line, luminance, mask, solid, *clear)
     ink, cores, core_y = (_sums(part, along) for part in (mask, solid, np.where(solid, luminance, 0.0)))
     light = luminance if along == 0 else luminance.T
-    clear = [~binary_dilation(mask, _EIGHT, iterations=samples) for samples in CLEAR_SAMPLES]
     clear = clear if along == 0 else [bare.T for bare in clear]
     size = max(1, round(line.letter_px / scale))
     across = mask.shape[along]
@@ -71,6 +75,17 @@ def window_ratios(line: Line, artwork: Artwork) -> Doubles:
         ground_y = float(np.median(light[:, part][bare]))
         ratios.append(ratio_of_luminances(max(ink_y, 0.0), max(ground_y, 0.0)))
     return np.array(ratios, dtype=np.float64)
+
+
+def _levelled(line: Line, light: npt.NDArray[np.floating], mask: Mask, *others: Mask) -> list[Any]:
+    """Turn pictures over a leaning line level and cut them to its ink."""
+    turned = [rotate(part.astype(np.float64), -line.angle_deg, order=1) for part in (light, mask, *others)]
+    inks = turned[1] > 0.5
+    if not inks.any():
+        return [light, mask, *others]
+    rows, columns = np.flatnonzero(inks.any(axis=1)), np.flatnonzero(inks.any(axis=0))
+    own = (slice(rows[0], rows[-1] + 1), slice(columns[0], columns[-1] + 1))
+    return [turned[0][own], *(part[own] > 0.5 for part in turned[1:])]
 
 
 def _sums(picture: npt.NDArray[np.generic], axis: int) -> Doubles:

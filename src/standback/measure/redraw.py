@@ -1,6 +1,7 @@
 """An element redrawn: in another ink, on another ground, with heavier strokes, with an outline."""
 
 from dataclasses import dataclass
+from math import cos, radians, sin
 from typing import Self
 
 import numpy as np
@@ -13,6 +14,7 @@ from standback.find import find_details
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.measure.level import along_and_across
 from standback.measure.look import OUTLINE_LETTERS, Look
 
 RIM_SAMPLES = 2
@@ -122,17 +124,9 @@ def found_again(line: Line, artwork: Artwork, look: Look, *, to_look_at: bool = 
     to_look_at
         Keep as much around it as what is seen from afar depends on; without, as much as finding it takes.
     """
-    scale = line.mask_scale
     letters = AROUND_LETTERS if to_look_at else CLOSE_LETTERS
     patch, old = _patch(line, artwork, look, letters * line.letter_px)
-    rows = np.flatnonzero(line.mask.any(axis=1))
-    weights = line.mask[rows].sum(axis=1)
-    band = Band(
-        x0=float(old.x0),
-        x1=float(old.x1),
-        middle_y=old.y0 + float(np.average(rows, weights=weights)),
-        body_px=line.letter_px / scale,
-    )
+    band = _band_of(line, old)
     found = [candidate.line for candidate in candidates_of(patch, band)]
     again = max(found, key=lambda one: one.box_px.overlap(old), default=None)
     if again is None or 2 * again.box_px.overlap(old) < old.area:
@@ -167,6 +161,22 @@ def _patch(inked: Inked, artwork: Artwork, look: Look, margin_px: float) -> tupl
         y1=-((around.y0 - inked.box_px.y1) // scale),
     )
     return patch, box
+
+
+def _band_of(line: Line, box: Box) -> Band:
+    """Where the line runs on a patch on which it has that box, by its ink."""
+    turn = radians(line.angle_deg)
+    along, across = (places[line.mask] for places in along_and_across(line, line.mask.shape))
+    half = (float(np.ptp(along)) + 1) / 2
+    middle, off = float(along.min()) + half - 0.5, float(across.mean())
+    x = box.x0 + 0.5 + middle * cos(turn) + off * sin(turn)
+    return Band(
+        x0=x - half,
+        x1=x + half,
+        middle_y=box.y0 + 0.5 - middle * sin(turn) + off * cos(turn),
+        body_px=line.letter_px / line.mask_scale,
+        angle_deg=line.angle_deg,
+    )
 
 
 def _linear(srgb8: Srgb8) -> Floats:

@@ -6,6 +6,7 @@ from scipy.ndimage import binary_dilation
 
 from standback.elements import Box, Line
 from standback.light import ratio_of_luminances
+from standback.measure.level import own_strip
 from standback.stock import Stock
 from standback.viewing import Seen
 
@@ -50,6 +51,7 @@ def seen_luminances1(line: Line, seen: Seen) -> tuple[float, float] | None:
     spaces = ~binary_dilation(line.mask, iterations=1)
     if not spaces.any():
         spaces = ~line.mask
+    spaces &= own_strip(line)
     if not ink.any() or not spaces.any():
         return None
     ink_y = float(np.mean(seen.at(*_points(line, ink)), dtype=np.float64))
