@@ -17,6 +17,8 @@ def clean(text: str) -> str:
     File names may hold escape codes, line ends and bytes that are no text; they become "?", and every
     other blank becomes a plain space.
     """
+    if text.isprintable():
+        return text  # at once for the long ones, such as a picture written as text
     return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)
 
 
