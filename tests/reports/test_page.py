@@ -23,6 +23,7 @@ from standback.reports.page.listing import MOST_DRAWN, first_sentence
 from standback.reports.page.markup import Markup, tag, text
 from standback.reports.page.pictures import CROP_BYTES, SEEN_BYTES, SHARP_BYTES, encoded, walk_distances_m
 from standback.settings import Settings, Station, stations
+from standback.stock import STOCKS
 from synth import Sheet, sans, sans_bold
 
 COARSER = round(PX_PER_MM)
@@ -125,6 +126,15 @@ def test_every_finding_remark_waiver_and_element_is_on_it() -> None:
     assert "no substitute for the codes and licensed practice" in said
     labels = re.findall(r'data-for="(\w+)"', html)
     assert set(labels) == {"1", "2", "3", "A", "B", "C"}, "the marks: findings that stand, and remarks"
+
+
+def test_what_is_seen_is_seen_as_printed() -> None:
+    report = replace(POSTER, elements=tuple(map(coarser, POSTER.elements)))
+    newsprint = replace(report, artwork=replace(POSTER.artwork, stock=STOCKS["newsprint"]))
+    first, second = (Reader(draw_page(artwork(), one, Settings())).of("img") for one in (report, newsprint))
+    plain, printed = ([decoded(str(one[n]["src"])) for n in (0, 6)] for one in (first, second))
+    assert np.array_equal(plain[0], printed[0]), "from arm's length it is shown as exported"
+    assert printed[1].min() > plain[1].min() + 20, "no ink is that dark on newsprint"
 
 
 def test_a_blank_poster_has_a_page_too() -> None:

@@ -1,10 +1,14 @@
 """The sheet, and parts of it, at the size they are shown: in linear light, sharp or as seen."""
 
+from dataclasses import replace
+
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
 from standback.artwork.model import Artwork
+from standback.light import Floats, linear_to_srgb8, srgb8_to_linear
+from standback.stock import Stock
 from standback.viewing import WALL_LUMINANCE1, seen_on_wall
 
 Picture = npt.NDArray[np.float32]
@@ -16,6 +20,17 @@ def fitted(artwork: Artwork, long_px: int) -> Size:
     """Return the size in px of the sheet with this long side."""
     scale = long_px / max(artwork.width_mm, artwork.height_mm)
     return max(1, round(artwork.width_mm * scale)), max(1, round(artwork.height_mm * scale))
+
+
+def as_printed(artwork: Artwork, stock: Stock) -> Artwork:
+    """Return the artwork with its paper as white and its inks no darker than they print."""
+
+    def printed(linear: Floats) -> Picture:
+        return np.asarray(stock.of_paper1(linear), dtype=np.float32)
+
+    codes = linear_to_srgb8(printed(srgb8_to_linear(np.arange(256))))
+    levels = tuple(replace(level, linear=printed(level.linear)) for level in artwork.levels)
+    return replace(artwork, srgb8=codes[artwork.srgb8], levels=levels)
 
 
 def resized(linear: Picture, size: Size, part: Part) -> Picture:

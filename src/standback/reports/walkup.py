@@ -1,7 +1,7 @@
 """The walk-up picture: one poster as it is seen from a row of distances, hung on a plain wall."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
@@ -9,10 +9,10 @@ from PIL import Image, ImageDraw
 
 from standback.artwork.model import Artwork
 from standback.colour_vision import IN_WORDS, as_seen_by
-from standback.light import Floats, linear_to_srgb8, srgb8_to_linear
+from standback.light import linear_to_srgb8
 from standback.numbers import distance
 from standback.reports.lettering import Colour, as_png, length, letter
-from standback.reports.views import Picture, Size, fitted, hung_sheet, resized
+from standback.reports.views import Picture, Size, as_printed, fitted, hung_sheet, resized
 from standback.reports.words import joined
 from standback.reports.wrapping import wrap
 from standback.sheet import MM_PER_INCH, trade_size_of, visual_angle_deg
@@ -156,7 +156,7 @@ def draw_walkup(
     if not distances_m:
         raise ValueError("a walk-up picture needs at least one distance")
     if stock is not None:
-        artwork = _as_printed(artwork, stock)
+        artwork = as_printed(artwork, stock)
     size = fitted(artwork, _LONG_PX[min(len(distances_m), len(_LONG_PX)) - 1])
     look = _Look(pupil_mm=pupil_mm, blunt=10 ** max(acuity_logmar, 0.0), vision=vision, stock=stock)
     pairs = [(_seen_panel(artwork, d, look, size), _sharp_panel(artwork, d, look)) for d in distances_m]
@@ -165,17 +165,6 @@ def draw_walkup(
     else:
         hung = _one_below_the_other(pairs)
     return as_png(_composed(artwork, distances_m, hung, look), SCREEN_PPI)
-
-
-def _as_printed(artwork: Artwork, stock: Stock) -> Artwork:
-    """Return the artwork with its paper as white and its inks no darker than they print."""
-
-    def printed(linear: Floats) -> Picture:
-        return np.asarray(stock.of_paper1(linear), dtype=np.float32)
-
-    codes = linear_to_srgb8(printed(srgb8_to_linear(np.arange(256))))
-    levels = tuple(replace(level, linear=printed(level.linear)) for level in artwork.levels)
-    return replace(artwork, srgb8=codes[artwork.srgb8], levels=levels)
 
 
 Hung = list[tuple[int, int, _Panel]]

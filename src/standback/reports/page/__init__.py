@@ -1,6 +1,7 @@
 """The review page: one file in which a poster is walked back from, and what was found is followed up."""
 
 import re
+from dataclasses import replace
 from pathlib import Path
 
 from standback import __version__
@@ -30,7 +31,8 @@ def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str
         With the ink masks still in it: the changes of colour are drawn from them.
     """
     viewer = settings.viewer
-    eye = Eye(pupil_mm=pupil_mm_of(viewer, settings), viewer=viewer)
+    stock = report.artwork.stock
+    eye = Eye(pupil_mm=pupil_mm_of(viewer, replace(settings, stock=stock)), viewer=viewer, stock=stock)
     frames = tuple(walk(artwork, walk_distances_m(report.stations), eye))
     scale = Scale(near_m=frames[0].distance_m, back_m=frames[-1].distance_m)
     body = join(

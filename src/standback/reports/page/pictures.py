@@ -12,8 +12,9 @@ from standback.artwork import linear_crop
 from standback.artwork.model import Artwork
 from standback.elements import Box
 from standback.light import linear_to_srgb8
-from standback.reports.views import Part, Picture, Size, fitted, hung_sheet, resized
+from standback.reports.views import Part, Picture, Size, as_printed, fitted, hung_sheet, resized
 from standback.settings import Station, Viewer
+from standback.stock import Stock
 from standback.viewing import WALL_LUMINANCE1, seen_crop, unblurred_sheet
 
 SHARP_LONG_PX, SEEN_LONG_PX = 1500, 1000
@@ -48,10 +49,11 @@ class Shown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Eye:
-    """Whose eye looks: a less sharp one sees as one of 6/6 does from farther away."""
+    """Whose eye looks, and at what stock: a less sharp one sees as one of 6/6 does from farther away."""
 
     pupil_mm: float
     viewer: Viewer
+    stock: Stock | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,9 +92,10 @@ def walk(artwork: Artwork, distances_m: Sequence[float], eye: Eye) -> Iterator[F
     yield Frame(distance_m=distances_m[0], picture=_on_wall(shown, size, 0, SHARP_BYTES))
     size = fitted(artwork, SEEN_LONG_PX)
     wall_px = round(WALL_SHARE * SEEN_LONG_PX)
+    paper = artwork if eye.stock is None else as_printed(artwork, eye.stock)
     for distance_m in distances_m[1:]:
         away_m = eye.viewer.sharp_m(distance_m)
-        seen, drawn_px = hung_sheet(artwork, away_m, eye.pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
+        seen, drawn_px = hung_sheet(paper, away_m, eye.pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
         yield Frame(distance_m=distance_m, picture=_on_wall(seen, size, drawn_px, SEEN_BYTES))
 
 
@@ -105,11 +108,13 @@ def crop(artwork: Artwork, window: Box) -> Shown:
 
 
 def crop_seen(artwork: Artwork, window: Box, distance_m: float, eye: Eye) -> Shown:
-    """Draw a part of the artwork as it is seen from a distance, at the same size."""
+    """Draw a part of the artwork as it is seen from a distance, as printed, at the same size."""
     seen = seen_crop(artwork, window, eye.viewer.sharp_m(distance_m), eye.pupil_mm, colour=True)
     left, top = ((o - w) / seen.scale_px for o, w in zip((window.x0, window.y0), seen.origin_px, strict=True))
     part: Part = (left, top, left + window.width / seen.scale_px, top + window.height / seen.scale_px)
-    return encoded(resized(seen.linear, _crop_size(window), part), CROP_BYTES)
+    shown = resized(seen.linear, _crop_size(window), part)
+    printed = shown if eye.stock is None else np.asarray(eye.stock.of_paper1(shown), dtype=np.float32)
+    return encoded(printed, CROP_BYTES)
 
 
 def encoded(linear: Picture, most_bytes: int) -> Shown:
