@@ -145,8 +145,8 @@ class Limits:
         How far one optical gap may be from its line's own, in letter heights: of upright type, italics,
         and pairs with a figure. Faces themselves reach it in 3 to 4 of 100 lines; figures, made for columns,
         in 1 of 40 pairs (ours: measured).
-    pair_off_small
-        The same for small lines, where it is looked at closely by nobody (ours).
+    pair_off_support
+        The same for support lines, which are looked at less closely; small ones are not judged (ours).
     pair_off_repeat
         How far the gaps of the same two letters in one line may differ; half of it can't come from the
         face (ours).
@@ -195,11 +195,11 @@ class Limits:
     pair_off_upright: float = 0.08
     pair_off_slanted: float = 0.105
     pair_off_figures: float = 0.25
-    pair_off_small: float = 0.15
+    pair_off_support: float = 0.11
     pair_off_repeat: float = 0.05
     loose_lower: float = 1.5
     loose_capitals: float = 1.8
-    loose_of_word_gap: float = 0.5
+    loose_of_word_gap: float = 0.6
     tight_joined_share: float = 0.2
     close_capitals: float = 1.15
     close_titles: float = 1.2

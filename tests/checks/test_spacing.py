@@ -16,6 +16,7 @@ from standback.settings import Limits
 
 LIMITS = Limits()
 UNIT_PX = 80.0
+"""Half a pixel, in letter heights."""
 BOX = Box(x0=120, y0=100, x1=128, y1=180)
 BOX_MM = (30.0, 25.0, 32.0, 45.0)
 
@@ -85,21 +86,26 @@ def one(check_id: str, line: Measurement) -> Expected:
     ("line", "expected"),
     [
         (spaced(pair(0.08)), None),
-        (spaced(pair(0.12)), (Severity.WARN, 1.5)),
-        (spaced(pair(-0.12)), (Severity.WARN, 1.5)),
-        # italics, figures and small lines are asked for less
+        (spaced(pair(1.5 * 0.08)), (Severity.WARN, 1.5)),
+        (spaced(pair(-1.5 * 0.08)), (Severity.WARN, 1.5)),
+        # italics, support lines and figures are asked for less, small lines for nothing
         (spaced(pair(0.10), slanted=True), None),
-        (spaced(pair(0.21), slanted=True), (Severity.WARN, 2.0)),
+        (spaced(pair(2 * 0.105), slanted=True), (Severity.WARN, 2.0)),
+        (spaced(pair(0.11), tier="support"), None),
+        (spaced(pair(2 * 0.11), tier="support"), (Severity.WARN, 2.0)),
         (spaced(pair(0.25, figures=True)), None),
-        (spaced(pair(0.30, figures=True)), (Severity.WARN, 1.2)),
-        (spaced(pair(0.12), tier="small"), None),
-        (spaced(pair(0.30), tier="small"), (Severity.WARN, 2.0)),
+        (spaced(pair(1.5 * 0.25, figures=True)), (Severity.WARN, 1.5)),
+        (spaced(pair(0.30), tier="small"), None),
+        # in a line opened to three times the usual gap, twice as much is asked
+        (spaced(pair(0.15), gap=0.6), None),
+        (spaced(pair(1.5 * 0.16), gap=0.6), (Severity.WARN, 1.5)),
         # the same two letters at two gaps can't come from the face
         (spaced(pair(0.04, repeat=0.05)), None),
-        (spaced(pair(0.06, repeat=0.075)), (Severity.WARN, 1.5)),
-        (spaced(pair(0.06, repeat=0.075), tier="small"), None),
-        # less than a pixel and a half may come from the pixels
-        (spaced(pair(0.12), unit_px=12.0), None),
+        (spaced(pair(0.06, repeat=1.5 * 0.05)), (Severity.WARN, 1.5)),
+        (spaced(pair(0.06, repeat=0.09), tier="support"), None),
+        # half a pixel may come from the pixels; half a letter height is no gap between letters
+        (spaced(pair(0.08 + 0.016), unit_px=20.0), None),
+        (spaced(pair(0.6)), None),
         (replace(spaced(), spacing=None), None),
     ],
 )
@@ -134,9 +140,9 @@ def test_only_the_worst_pairs_are_spelt_out() -> None:
         (spaced(gap=0.36), (Severity.NOTE, 1.2)),
         (spaced(gap=0.36, capitals=True), None),
         (spaced(gap=0.45, capitals=True), (Severity.NOTE, 1.25)),
-        # a letter gap over half the word gap: the words fall apart
-        (spaced(gap=0.25, word_gap=0.5), None),
-        (spaced(gap=0.25, word_gap=0.4), (Severity.NOTE, 1.25)),
+        # a letter gap over six tenths of the word gap: the words fall apart
+        (spaced(gap=0.25, word_gap=0.42), None),
+        (spaced(gap=0.27, word_gap=0.36), (Severity.NOTE, 1.25)),
         (spaced(gap=None, unmeasured="letters under 18 px high"), None),
     ],
 )

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 from scipy.ndimage import rotate
 
+from measure_spacing import measured
 from standback.artwork import from_srgb8
 from standback.doubts import Doubt
 from standback.elements import Box, Line
@@ -211,3 +212,14 @@ def test_figures_are_told_by_their_shapes(text: str, figures: list[tuple[int, st
     assert [p.first for p in found.pairs if p.figures] == [first for first, _ in figures]
     named = spacing(set_line(text, serif(), cap_px=60.0), wording=text)
     assert [(p.first, p.letters) for p in named.pairs if p.figures] == figures
+
+
+def test_a_sample_of_faces_reaches_what_all_do() -> None:
+    """The whole measurement, of every face, is `tests/measure_spacing.py`."""
+    tally = measured([sans(), serif()], 2).of
+    assert np.mean(tally["roman, unshifted: flagged"]) <= 1 / 4
+    assert np.mean(tally["roman, +100/1000 em: found"]) >= 0.75
+    assert np.mean(tally["sign right"]) == 1.0
+    assert np.mean(tally["amount, error in 1000ths of the em"]) <= 20.0
+    assert np.mean(tally["lower case, tracking +0.12: called loose"]) == 1.0
+    assert not any(tally["word or letter gap: wrong"])

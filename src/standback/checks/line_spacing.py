@@ -68,7 +68,8 @@ def _least_pitch(upper: Measurement, lower: Measurement, limits: Limits) -> floa
 
 def neighbours(lines: Sequence[Measurement], limits: Limits) -> Iterator[tuple[Measurement, Measurement, float]]:
     """Yield lines of one style that follow each other, and the distance of their baselines in px."""
-    runs = [_run(m, m.spacing.baseline_px) for m in lines if m.spacing is not None]
+    least_px = limits.spacing_least_px
+    runs = [_run(m, m.spacing.baseline_px) for m in lines if m.spacing is not None and m.spacing.unit_px >= least_px]
     for upper in runs:
         under = [
             (lower.across - upper.across, lower.m)

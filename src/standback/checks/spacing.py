@@ -13,8 +13,12 @@ from standback.reading import CAP_PER_EM
 from standback.settings import Limits
 
 UNIT = "letter heights"
-LEAST_PX = 1.5
-"""A gap that is off by less than this many pixels may come from the pixels themselves (ours)."""
+SLACK_PX, FINE_PX = 0.5, 60.0
+"""So much of a gap may come from the pixels themselves; of letters as high as the second the limits hold (ours)."""
+MOST_OFF = 0.5
+"""A gap off by more than this, in letter heights, is no gap between letters (ours)."""
+OPENED = 1.5
+"""In lines opened farther than this, in times the usual gap, more is asked to see a gap fall out (ours)."""
 CLEARLY = 1.25
 """So many times over the limit is no matter of taste (ours)."""
 SCRIPT_SHARE = 0.6
@@ -26,14 +30,14 @@ MOST_NAMED = 4
 def _uneven_pair(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     findings = []
     for m in measured.lines:
-        if m.spacing is not None and (found := _uneven(m, m.spacing, limits)) is not None:
+        if m.tier != "small" and m.spacing is not None and (found := _uneven(m, m.spacing, limits)) is not None:
             findings.append(found)
     return tuple(findings)
 
 
 def _uneven(m: Measurement, spacing: Spacing, limits: Limits) -> Finding | None:
     off = [(pair, _off(pair), _most_off(pair, m, spacing, limits)) for pair in spacing.pairs]
-    over = [one for one in off if abs(one[1]) > one[2] and abs(one[1]) * spacing.unit_px > LEAST_PX]
+    over = [one for one in off if one[2] < abs(one[1]) < MOST_OFF]
     if not over:
         return None
     over.sort(key=lambda one: (-abs(one[1]) / one[2], one[0].first))
@@ -65,11 +69,14 @@ def _off(pair: PairGap) -> float:
 
 def _most_off(pair: PairGap, m: Measurement, spacing: Spacing, limits: Limits) -> float:
     usual = limits.pair_off_slanted if spacing.slanted else limits.pair_off_upright
-    if m.tier == "small":
-        usual = max(usual, limits.pair_off_small)
-    elif pair.repeat_off is not None and abs(pair.repeat_off) > limits.pair_off_repeat:
-        return limits.pair_off_repeat
-    return max(usual, limits.pair_off_figures) if pair.figures else usual
+    if m.tier != "lead":
+        usual = max(usual, limits.pair_off_support)
+    if pair.figures:
+        usual = max(usual, limits.pair_off_figures)
+    if pair.repeat_off is not None and abs(pair.repeat_off) > limits.pair_off_repeat and m.tier == "lead":
+        usual = limits.pair_off_repeat
+    opened = (spacing.letter_gap or 0.0) / (OPENED * spacing.expected_gap)
+    return usual * max(1.0, opened) + max(0.0, SLACK_PX / spacing.unit_px - SLACK_PX / FINE_PX)
 
 
 def _says_uneven(m: Measurement, pair: PairGap, off: float, most: float, count: int) -> str:
@@ -124,10 +131,10 @@ UNEVEN_PAIR = Check(
         "themselves. The same two letters at two different gaps can't come from the face."
     ),
     asks=(
-        "letter gaps within {pair_off_upright:g} letter heights of the line's usual one, {pair_off_slanted:g} "
-        "in italics, {pair_off_figures:g} beside a figure and {pair_off_small:g} in small lines; the same two "
-        "letters within {pair_off_repeat:g}; of letters at least {spacing_least_px:g} px high, in lines with "
-        "{spacing_least_pairs:g} pairs or more"
+        "letter gaps within {pair_off_upright:g} letter heights of the line's usual one, {pair_off_slanted:g} in "
+        "italics, {pair_off_support:g} in support lines and {pair_off_figures:g} beside a figure; the same two "
+        "letters in a lead line within {pair_off_repeat:g}; small lines are not judged; of letters at least "
+        "{spacing_least_px:g} px high, in lines with {spacing_least_pairs:g} pairs or more"
     ),
     severity="warn",
     run=_uneven_pair,

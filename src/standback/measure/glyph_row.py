@@ -40,6 +40,8 @@ class Letter:
         (rows,) first and last edge of the ink in each row from `top` on; NaN where there is none.
     ink
         (rows, columns) the ink itself, not unslanted.
+    over_dot
+        Whether a smaller piece stands under the larger, as in ! and ?.
     """
 
     x0: float
@@ -49,6 +51,7 @@ class Letter:
     left: Doubles
     right: Doubles
     ink: Mask
+    over_dot: bool = False
 
     @property
     def width(self) -> float:
@@ -197,7 +200,16 @@ def _union(a: Letter, b: Letter) -> Letter:
         rows = slice(one.top - top, one.bottom - top)
         left[rows] = np.fmin(left[rows], one.left)
         right[rows] = np.fmax(right[rows], one.right)
-    return Letter(x0=min(a.x0, b.x0), x1=max(a.x1, b.x1), top=top, bottom=bottom, left=left, right=right, ink=a.ink)
+    return Letter(
+        x0=min(a.x0, b.x0),
+        x1=max(a.x1, b.x1),
+        top=top,
+        bottom=bottom,
+        left=left,
+        right=right,
+        ink=a.ink,
+        over_dot=a.bottom <= b.top,
+    )
 
 
 def _stem_and_counter(letters: list[Letter], baseline: float, height: float) -> tuple[float, float | None]:

@@ -108,11 +108,14 @@ def _holes(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Itera
     tall = [box for box in spacing.letter_boxes_px if box.height > 0.45 * spacing.unit_px]
     letters = [_on_level(box, scale, left, top) for box in tall]
     baseline = (spacing.baseline_px[1] - top) / scale
+    signs = [_on_level(box, scale, left, top) for box in spacing.letter_boxes_px if box not in tall]
     for a, b in pairwise(letters):
+        if any(a[0] < (sign[0] + sign[2]) / 2 < b[2] for sign in signs):
+            continue
         box = _filled(style, a[2], b[0], baseline)
         if box is not None:
             yield _on_sheet(box, style), False
-    if m.tier == "lead" and len(letters) > 1:
+    if m.tier == "lead" and len(letters) > 1 and tall[-1] == spacing.letter_boxes_px[-1]:
         end = letters[-1][2]
         box = _filled(style, end, None, baseline)
         if box is not None:

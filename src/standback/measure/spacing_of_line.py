@@ -22,6 +22,9 @@ JOINED_WIDTH = (1.5, 1.3)
 """A piece wider than this, in letter heights, of capitals and of lower case, may be several letters."""
 MOST_OVERLAP = 0.2
 """Letters reach over their neighbours by no more than this, in letter heights, their slant undone (ours)."""
+OTHER_INK, MOST_OTHER_INK = 60.0, 0.1
+"""Colours farther than this from the line between ground and ink, in codes, are something else, and spoil a
+gap where they take up more than that share of it (ours)."""
 RIM_SAMPLES, OTHER_SHAPE = 1, 0.01
 """Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
 
@@ -46,7 +49,7 @@ def spacing_of(line: Line, artwork: Artwork, limits: Limits, wording: str | None
     unit_px = row.height * turned.sample_px
     uncased = line.cap_px is None and line.x_px is None
     why = "a script without capitals" if uncased else _unmeasured(rhythm, unit_px, limits, _joined(text, rhythm))
-    pairs = tuple(_pairs(rhythm, turned, artwork, known)) if why is None else ()
+    pairs = tuple(_pairs(rhythm, turned, line, artwork, known)) if why is None else ()
     right = max(one.x1 for one in row.letters)
     left = min(one.x0 for one in row.letters)
     return Spacing(
@@ -102,7 +105,7 @@ def _unmeasured(rhythm: Rhythm, unit_px: float, limits: Limits, joined: int | No
     return None
 
 
-def _pairs(rhythm: Rhythm, turned: Upright, artwork: Artwork, known: str | None) -> Iterator[PairGap]:
+def _pairs(rhythm: Rhythm, turned: Upright, line: Line, artwork: Artwork, known: str | None) -> Iterator[PairGap]:
     row = rhythm.row
     top, bottom = row.baseline - row.height, row.baseline
     lean = row.slant * (top + bottom) / 2
@@ -111,6 +114,8 @@ def _pairs(rhythm: Rhythm, turned: Upright, artwork: Artwork, known: str | None)
     figures = _figures(rhythm, known)
     for pair in rhythm.within_words:
         box = turned.box_px(pair.x0 - lean, top, pair.x1 - lean, bottom)
+        if not _bare(box, line, artwork):
+            continue
         letters = None if known is None else known[pair.first - 1 : pair.first + 1]
         yield PairGap(
             first=pair.first,
@@ -122,6 +127,16 @@ def _pairs(rhythm: Rhythm, turned: Upright, artwork: Artwork, known: str | None)
             box_px=box,
             box_mm=artwork.box_mm(box),
         )
+
+
+def _bare(box: Box, line: Line, artwork: Artwork) -> bool:
+    """Whether there is nothing between two letters but ground and ink: other things hide their edges."""
+    codes = artwork.srgb8[max(box.y0, 0) : box.y1, max(box.x0, 0) : box.x1].astype(np.float64)
+    ground, ink = np.array(line.ground_srgb8, dtype=np.float64), np.array(line.ink_srgb8, dtype=np.float64)
+    axis = ink - ground
+    along = (codes - ground) @ axis / max(float(axis @ axis), 1.0)
+    aside = np.linalg.norm(codes - ground - along[..., None] * axis, axis=-1)
+    return bool((aside > OTHER_INK).mean() < MOST_OTHER_INK) if aside.size else False
 
 
 def _figures(rhythm: Rhythm, known: str | None) -> Sequence[bool]:
