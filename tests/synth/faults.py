@@ -10,12 +10,20 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from standback.findings import Finding, PosterReport
+from standback.settings import Limits, stations
+from standback.sheet import default_far_m
 from synth.colours import Srgb8, ink_for, luminance1, random_colour
 from synth.events import A3_MM, A4_MM, LAYOUTS, PALETTES, Sizes, good_plan
 from synth.fonts import face
+from synth.melting import melted
 from synth.plans import Block, Plan
-from synth.sheet import Poster
+from synth.sheet import BoxPx, Poster
 
+A5_MM = (148.0, 210.0)
+_SMALL_SHEET = Sizes(title_cap_mm=16.0, support_x_mm=5.4, small_x_mm=3.2)
+"""Heights on an A5, as of A4: it is drawn finely, and should not take long."""
+CLEARLY = 0.94
+"""A fault is planted clearly, not at the limit of it."""
 READ_FROM_HALF_A_METRE_MM = 1.6
 """Letter height that black on white needs from 0.5 m (nine readers in ten, 40 cd/m²), rounded up."""
 
@@ -41,7 +49,7 @@ Plant = Callable[[Ingredients], Planted]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Case:
-    """One planted fault."""
+    """One planted fault; without `lines` it lies in the figure, or is of the whole sheet."""
 
     check: str
     seed: int
@@ -64,10 +72,13 @@ def case(check: str, seed: int) -> Case:
 
 def at_place(finding: Finding, poster: Poster, lines: Sequence[int]) -> bool:
     """Whether a finding lies on one of some lines: at least half of one of its places does."""
+    return _within(finding, [poster.lines[number].box_px for number in lines])
+
+
+def _within(finding: Finding, boxes: Sequence[BoxPx]) -> bool:
     for place in finding.places:
         x0, y0, x1, y1 = place.box_px.as_tuple()
-        for number in lines:
-            left, top, right, bottom = poster.lines[number].box_px
+        for left, top, right, bottom in boxes:
             width, height = min(x1, right) - max(x0, left), min(y1, bottom) - max(y0, top)
             if min(width, height) > 0 and 2 * width * height >= place.box_px.area:
                 return True
@@ -90,7 +101,9 @@ def naming(report: PosterReport, poster: Poster, drawn: Case) -> Finding | None:
     That is one of its own check, else of one that may come first for it.
     """
     ours = (drawn.check, *KINDS[drawn.check].also_named)
-    found = [f for f in found_at(report, poster, drawn.lines) if f.check in ours]
+    kind = KINDS[drawn.check]
+    boxes = [poster.lines[n].box_px for n in drawn.lines] if drawn.lines else poster.figures
+    found = [f for f in report.findings if f.check in ours and (kind.of_sheet or _within(f, boxes))]
     return min(found, key=lambda f: (ours.index(f.check), f.rank), default=None)
 
 
@@ -137,17 +150,26 @@ def _patchy(made_from: Ingredients) -> Planted:
 
 
 def _washed(made_from: Ingredients) -> Planted:
-    """The date and the place in hair-thin, tight letters of just the contrast that large type needs."""
-    rng = made_from.rng
-    good = made_from.plan(Sizes(support_x_mm=float(rng.uniform(5.2, 5.6))))
+    """The date and the place in letters large enough to read, whose strokes melt at their station.
+
+    By the definition and from the drawing itself: contrast and reach are as wanted, and what is seen of the
+    strokes is under that of 4.5:1 type with strokes of a twelfth of its height at its own reach.
+    """
+    rng, limits = made_from.rng, Limits()
+    good = made_from.plan(Sizes(support_x_mm=float(rng.uniform(6.4, 7.2))))
     lines = good.numbers("date", "place")
-    thin = _THIN[int(rng.integers(len(_THIN)))]
-    ink = _pale(rng, good.ground_of(lines[0]), 3.3, 3.7)
-    melting = {
-        n: replace(good.settings[n], face=face(*thin), ink=ink, tracking_em=float(rng.uniform(-0.05, -0.02)))
-        for n in lines
-    }
-    return good, good.with_lines(melting), lines
+    ground = good.ground_of(lines[0])
+    far_m = default_far_m(*good.size_mm)
+    station_m = stations(far_m)[1].distance_m
+    while True:
+        thin = face(*_THIN[int(rng.integers(len(_THIN)))])
+        ink, tracking_em = _pale(rng, ground, 3.15, 4.2), float(rng.uniform(-0.04, 0.0))
+        melting = {n: replace(good.settings[n], face=thin, ink=ink, tracking_em=tracking_em) for n in lines}
+        dark = luminance1(ink) < luminance1(ground)
+        limit = limits.washed_out_dark_ratio if dark else limits.washed_out_light_ratio
+        found = [melted(line, ground, station_m) for line in melting.values()]
+        if all(seen < 1 + CLEARLY * (limit - 1) and reach_m > station_m / CLEARLY for seen, reach_m in found):
+            return good, good.with_lines(melting), lines
 
 
 def _fading(made_from: Ingredients) -> Planted:
@@ -184,6 +206,64 @@ def _late(made_from: Ingredients) -> Planted:
     return good, planted, planted.numbers("lone")
 
 
+def _with_detail(plan: Plan, figure: str, ink: Srgb8, stroke_mm: float, pitch_mm: float) -> Plan:
+    """Put strokes, dots or rules in the place of the figure."""
+    at = next(n for n, block in enumerate(plan.blocks) if block.figure)
+    drawn = replace(plan.blocks[at], figure=figure, ground=ink, stroke_mm=stroke_mm, pitch_mm=pitch_mm)
+    return plan.with_blocks({at: drawn})
+
+
+def _detail(made_from: Ingredients) -> tuple[Plan, str, Srgb8, float, float]:
+    """A good poster with strokes or dots: 0.8 to 1.1 mm wide, four times as far apart, of 5:1 or more."""
+    rng, plan = made_from.rng, made_from.plan()
+    figure = ("hatching", "dots")[int(rng.integers(2))]
+    unit = made_from.size_mm[0] / A4_MM[0]
+    stroke_mm = min(float(rng.uniform(0.9, 1.1)) * unit, 1.3)
+    ink = _pale(rng, plan.ground, 5.0, 8.0)
+    return _with_detail(plan, figure, ink, stroke_mm, 4 * stroke_mm), figure, ink, stroke_mm, 4 * stroke_mm
+
+
+def _faint_detail(made_from: Ingredients) -> Planted:
+    """Strokes or dots in an ink close to their ground."""
+    good, figure, _, stroke_mm, pitch_mm = _detail(made_from)
+    pale = _pale(made_from.rng, good.ground, 1.6, 2.5)
+    return good, _with_detail(good, figure, pale, stroke_mm, pitch_mm), ()
+
+
+def _lost_detail(made_from: Ingredients) -> Planted:
+    """Strokes or dots too fine and close to be told apart from far."""
+    good, figure, ink, _, _ = _detail(made_from)
+    stroke_mm = float(made_from.rng.uniform(0.26, 0.36))
+    return good, _with_detail(good, figure, ink, stroke_mm, 2.8 * stroke_mm), ()
+
+
+def _hairline(made_from: Ingredients) -> Planted:
+    """Dividing lines too thin for the press: black ones at 600 ppi would be huge, so left light in a dark ground."""
+    rng = made_from.rng
+    plan = replace(replace(made_from, colours="light on dark", size_mm=A5_MM).plan(_SMALL_SHEET), ppi=300.0)
+    ink = _pale(rng, plan.ground, 6.0, 12.0)
+    pitch_mm = float(rng.uniform(6, 9))
+    good = _with_detail(plan, "rules", ink, 0.35, pitch_mm)
+    return good, _with_detail(plan, "rules", ink, float(rng.uniform(0.09, 0.14)), pitch_mm), ()
+
+
+def _many_inks(made_from: Ingredients) -> Planted:
+    """The small print in all four inks, in a file where everything else is black alone."""
+    plan = replace(made_from, colours="dark on light").plan()
+    lines = plan.numbers("small")
+    good = replace(plan, ground=(255, 255, 255), rich=())
+    return good, replace(good, rich=lines), lines
+
+
+def _coarse(made_from: Ingredients) -> Planted:
+    """A file of too few pixels, or one blown up to enough of them."""
+    rng, good = made_from.rng, made_from.plan()
+    if rng.random() < 0.5:
+        return good, replace(good, ppi=float(rng.uniform(110, 150))), ()
+    good = replace(good, ppi=300.0)
+    return good, replace(good, enlarged=float(rng.uniform(3.0, 3.5))), ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Kind:
     """A kind of fault.
@@ -193,10 +273,13 @@ class Kind:
     also_named
         Other checks that may rightly come first for the same fault: the order of causes puts them before it,
         or they see the same thing from another side.
+    of_sheet
+        Whether the fault is of the whole sheet and lies nowhere.
     """
 
     plant: Plant
     also_named: tuple[str, ...] = ()
+    of_sheet: bool = False
 
 
 KINDS: dict[str, Kind] = {
@@ -204,10 +287,14 @@ KINDS: dict[str, Kind] = {
     "short-reach": Kind(plant=_short),
     # letters on a panel of their own lightness are a faint line to whoever looks at them alone
     "patchy-ground": Kind(plant=_patchy, also_named=("faint-text",)),
-    # dark on light, letters thin enough to melt are too grey a block to be noticed
-    "washed-out": Kind(plant=_washed, also_named=("fades",)),
+    "washed-out": Kind(plant=_washed),
     "fades": Kind(plant=_fading, also_named=("faint-text",)),
     "read-late": Kind(plant=_late),
+    "faint-detail": Kind(plant=_faint_detail),
+    "detail-lost": Kind(plant=_lost_detail),
+    "hairline": Kind(plant=_hairline),
+    "many-inks": Kind(plant=_many_inks),
+    "coarse-artwork": Kind(plant=_coarse, of_sheet=True),
 }
 
 _THIN = (

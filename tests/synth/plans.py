@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from synth.colours import Srgb8
 from synth.fonts import Face
 from synth.sheet import Pen, Poster, Sheet
@@ -72,7 +74,9 @@ class Block:
         Another colour that the band comes to at the end of the first line, and how: by degrees, or at an
         edge that lies at this share of the line.
     figure
-        "disc", "arch" or "peaks", in the colour `ground`, instead of lines.
+        "disc", "arch" or "peaks", in the colour `ground`, instead of lines; or "hatching", "dots" or "rules".
+    stroke_mm, pitch_mm
+        Width and distance of the strokes, dots or rules of a figure that has them.
     """
 
     lines: tuple[Setting, ...] = ()
@@ -83,6 +87,8 @@ class Block:
     end: Srgb8 | None = None
     edge: float | None = None
     figure: str | None = None
+    stroke_mm: float = 1.0
+    pitch_mm: float = 4.0
 
     @property
     def padding_mm(self) -> float:
@@ -98,13 +104,23 @@ class Block:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Plan:
-    """A poster before it is drawn. A sheet too small for its blocks is drawn larger."""
+    """A poster before it is drawn. A sheet too small for its blocks is drawn larger.
+
+    Attributes
+    ----------
+    enlarged
+        How many times the poster is blown up from fewer pixels.
+    rich
+        As in `Poster`.
+    """
 
     size_mm: tuple[float, float]
     ppi: float
     ground: Srgb8
     blocks: tuple[Block, ...]
     margin_mm: float
+    enlarged: float = 1.0
+    rich: tuple[int, ...] | None = None
 
     @property
     def settings(self) -> tuple[Setting, ...]:
@@ -140,13 +156,14 @@ class Plan:
             (0.0 if n == 0 else b.gap_mm) + (0.0 if b.figure else b.height_mm) for n, b in enumerate(self.blocks)
         )
         height_mm = max(self.size_mm[1], fixed_mm + LEAST_FIGURE_MM)
-        sheet = Sheet(width_mm, height_mm, self.ppi, self.ground)
+        sheet = Sheet(width_mm, height_mm, self.ppi / self.enlarged, self.ground)
         for block, y in self._flow(height_mm - fixed_mm):
             if block.figure:
                 _figure(sheet, block, y, height_mm - fixed_mm, self.margin_mm)
             else:
                 _set(sheet, block, y, self.margin_mm)
-        return sheet.finish()
+        poster = replace(sheet.finish(), rich=self.rich)
+        return poster if self.enlarged == 1 else poster.enlarged(self.enlarged)
 
     def _flow(self, figure_mm: float) -> Iterator[tuple[Block, float]]:
         y = self.margin_mm
@@ -189,7 +206,7 @@ def _set(sheet: Sheet, block: Block, top_mm: float, margin_mm: float) -> None:
 def _figure(sheet: Sheet, block: Block, top_mm: float, height_mm: float, margin_mm: float) -> None:
     left, right = margin_mm, sheet.width_mm - margin_mm
     middle, bottom = (left + right) / 2, top_mm + height_mm
-    radius = min(height_mm, right - left) / 2
+    radius, lean = min(height_mm, right - left) / 2, min(0.4 * height_mm, (right - left) / 3)
 
     def paint(pen: Pen) -> None:
         match block.figure:
@@ -202,4 +219,17 @@ def _figure(sheet: Sheet, block: Block, top_mm: float, height_mm: float, margin_
                 pen.polygon([(left, bottom), (left + radius, top_mm), (left + 2 * radius, bottom)])
                 pen.polygon([(right - radius, bottom), (right - radius / 2, top_mm), (right, bottom)])
 
+            case "hatching":
+                for x in np.arange(left + lean, right, block.pitch_mm):
+                    pen.line([(x, top_mm), (x - lean, bottom)], block.stroke_mm)
+            case "dots":
+                for y in np.arange(top_mm + block.pitch_mm / 2, bottom, block.pitch_mm):
+                    for x in np.arange(left + block.pitch_mm / 2, right, block.pitch_mm):
+                        pen.disc((x, y), block.stroke_mm / 2)
+            case "rules":
+                for y in np.arange(top_mm + block.pitch_mm / 2, bottom, block.pitch_mm):
+                    pen.rectangle((left, y, right, y + block.stroke_mm))
+
     sheet.fill((left, top_mm, right, bottom), block.ground or (128, 128, 128), paint)
+    px = sheet.px_per_mm
+    sheet.figures.append((left * px, top_mm * px, right * px, bottom * px))

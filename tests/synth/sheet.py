@@ -9,17 +9,21 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from io import BytesIO
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageDraw
 
-from standback.artwork import Artwork, from_srgb8
+from standback.artwork import Artwork, from_srgb8, load
+from standback.light import linear_to_srgb8, luminance1, srgb8_to_linear
+from standback.sheet import parse_size
 from synth.colours import Srgb8, ratio
 from synth.fonts import Face
 
 MM_PER_INCH = 25.4
 BoxMm = tuple[float, float, float, float]
+BoxPx = tuple[float, float, float, float]
 Cover = npt.NDArray[np.float32]
 
 
@@ -59,17 +63,52 @@ class TrueLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Poster:
-    """A finished sheet with its truth."""
+    """A finished sheet with its truth.
+
+    Attributes
+    ----------
+    figures
+        Boxes of the figures in px.
+    rich
+        Numbers of the lines that print in all four inks, where everything else is of black alone; None for an
+        RGB file.
+    """
 
     srgb8: npt.NDArray[np.uint8]
     width_mm: float
     height_mm: float
     ppi: float
     lines: tuple[TrueLine, ...]
+    figures: tuple[BoxPx, ...] = ()
+    rich: tuple[int, ...] | None = None
 
     def artwork(self, file: str = "drawn.png") -> Artwork:
         """Return the poster as the loader would hand it on."""
-        return from_srgb8(self.srgb8, size_mm=(self.width_mm, self.height_mm), file=file)
+        size_mm = (self.width_mm, self.height_mm)
+        if self.rich is None:
+            return from_srgb8(self.srgb8, size_mm=size_mm, file=file)
+        with TemporaryDirectory() as folder:
+            path = Path(folder) / "inks.tif"
+            Image.frombytes("CMYK", self.srgb8.shape[1::-1], self._plates(self.rich).tobytes()).save(path)
+            return load(path, size=parse_size(f"{self.width_mm:.3f}x{self.height_mm:.3f}mm"))
+
+    def _plates(self, rich: Sequence[int]) -> npt.NDArray[np.uint8]:
+        """Part the poster into inks: black as dark as the poster, the others under some lines only."""
+        codes = linear_to_srgb8(luminance1(srgb8_to_linear(self.srgb8)))
+        plates = np.zeros((*codes.shape, 4), dtype=np.uint8)
+        plates[..., 3] = 255 - codes
+        for number in rich:
+            x0, y0, x1, y1 = (round(v) for v in self.lines[number].box_px)
+            under = plates[y0 - 1 : y1 + 1, x0 - 1 : x1 + 1]
+            under[..., :3] = (0.7 * under[..., 3:]).astype(np.uint8)
+        return plates
+
+    def enlarged(self, factor: float) -> "Poster":
+        """Return the poster of so many times the pixels, blown up from what it has; its truth is left as it is."""
+        height, width = self.srgb8.shape[:2]
+        size = (round(factor * width), round(factor * height))
+        large = np.asarray(Image.fromarray(self.srgb8).resize(size, Image.Resampling.BICUBIC))
+        return replace(self, srgb8=large, ppi=factor * self.ppi)
 
     def as_jpeg(self, quality: int = 90) -> "Poster":
         """Return the poster after JPEG, with the usual halved colour resolution."""
@@ -138,6 +177,7 @@ class Sheet:
     ppi: float
     ground: Srgb8 = (255, 255, 255)
     lines: list[TrueLine] = field(default_factory=list)
+    figures: list[BoxPx] = field(default_factory=list)
     pixels: npt.NDArray[np.uint8] = field(init=False)
 
     def __post_init__(self) -> None:
@@ -158,6 +198,7 @@ class Sheet:
             height_mm=self.height_mm,
             ppi=self.ppi,
             lines=tuple(self.lines),
+            figures=tuple(self.figures),
         )
 
     def fill(self, box_mm: BoxMm, colour: Srgb8, paint: Callable[[Pen], None]) -> None:

@@ -13,7 +13,9 @@ from standback.viewing import Seen
 RING_SAMPLES = 4000
 MOST_SAMPLES = 20_000
 """Enough points for a mean to four digits; more would only cost time (ours)."""
-
+LEAST_CORE_SHARE = 0.15
+"""Where strokes are so thin that only the places where they meet have a core, the mask stands for the ink: what is
+seen there is not what is seen of the strokes (ours; as where the ink's colour is measured)."""
 
 Places = npt.NDArray[np.floating]
 
@@ -47,7 +49,8 @@ def seen_ratio(line: Line, seen: Seen, stock: Stock | None = None) -> float | No
 
 def seen_luminances1(line: Line, seen: Seen) -> tuple[float, float] | None:
     """Mean seen luminance of the ink cores, and of the spaces; None as in `seen_ratio`."""
-    ink = line.core if line.core.any() else line.mask
+    ample = np.count_nonzero(line.core) >= LEAST_CORE_SHARE * np.count_nonzero(line.mask)
+    ink = line.core if ample else line.mask
     spaces = ~binary_dilation(line.mask, iterations=1)
     if not spaces.any():
         spaces = ~line.mask
