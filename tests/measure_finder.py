@@ -2,7 +2,7 @@
 
 On drawn posters, whose truth is exact and whose faces nothing was tuned on:
 
-    python tests/measure_finder.py
+    python tests/measure_finder.py [--count 40]
 
 and on other posters, in a folder with an `index.json` (file, px, truth: complete, partial or none) and a
 `truth.json` (file -> lines with box and ignore):
@@ -26,15 +26,18 @@ from typing import Any
 import numpy as np
 import numpy.typing as npt
 from PIL import Image
+from skimage.color import deltaE_ciede2000, rgb2lab
 
 from standback.artwork import from_srgb8
+from standback.doubts import Doubt
 from standback.elements import Line
 from standback.find import find_lines
 from standback.light import contrast_ratio
 from synth import GROUNDS, Poster, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
 from synth.strokes import true_stroke_px
+from synth.turned import draw_turned
 
-DRAWN, TEXT_FREE = 40, 10
+COUNT = 40
 FIRST_SEED = 70_000
 A2_MM = (420.0, 594.0)
 
@@ -86,39 +89,77 @@ def compare(found: Sequence[Line], true: Sequence[TrueLine], tally: Tally) -> No
         tally.note("stroke", line.stroke_px, true_stroke_px(truth))
 
 
-def drawn(count: int, text_free: int) -> None:
-    """Measure on drawn posters."""
-    tally, seconds = Tally(), []
+def drawn(count: int) -> None:
+    """Measure on drawn posters, plain grounds and then picture grounds."""
+    for name, grounds, many in (("plain", GROUNDS, count), ("picture", ("photo",), max(1, count // 2))):
+        tally, seconds = Tally(), []
+        for n in range(many):
+            ppi = (100.0, 150.0)[n // len(GROUNDS) % 2]
+            poster = draw_poster(FIRST_SEED + n, grounds[n % len(grounds)], measuring_faces(), ppi=ppi)
+            artwork = poster.artwork()
+            start = perf_counter()
+            found = find_lines(artwork)
+            seconds.append(perf_counter() - start)
+            compare(found, poster.lines, tally)
+        print(f"drawn posters, {name} grounds ({many}, A4 at 100 and 150 ppi): {tally.scores()}", flush=True)
+        tally.print_errors()
+        print(f"  finder: median {statistics.median(seconds):.2f} s a poster", flush=True)
+
+
+def text_free(count: int) -> None:
+    """Count false lines where there is no text."""
+    false = [len(find_lines(draw_text_free(FIRST_SEED + n).artwork())) for n in range(count)]
+    print(f"text-free posters ({count}): {sum(false)} false lines, {sum(false) / count:.2f} a poster", flush=True)
+
+
+def turned(count: int) -> None:
+    """Measure on sheets of turned lines."""
+    tally, off = Tally(), []
     for n in range(count):
-        poster = draw_poster(FIRST_SEED + n, GROUNDS[n % 3], measuring_faces(), ppi=(100.0, 150.0)[n // 3 % 2])
-        artwork = poster.artwork()
-        start = perf_counter()
+        angle_deg, artwork, lines = draw_turned(FIRST_SEED + n, measuring_faces())
         found = find_lines(artwork)
-        seconds.append(perf_counter() - start)
-        compare(found, poster.lines, tally)
-    print(f"drawn posters ({count}, A4 at 100 and 150 ppi): {tally.scores()}")
+        match = matched([line.box_px.as_tuple() for line in found], [line.box_px for line in lines])
+        tally.right += len(match.pairs)
+        tally.false += len(match.false)
+        tally.missed += len(match.missed)
+        for n_found, n_true in match.pairs:
+            line, truth = found[n_found], lines[n_true]
+            off.append(abs((line.angle_deg - angle_deg + 90) % 180 - 90))
+            tally.note("ratio", contrast_ratio(line.ink_srgb8, line.ground_srgb8), truth.ratio)
+            tally.note("cap height", line.cap_px, truth.cap_px)
+    print(f"turned lines, capitals of 5 mm and more ({count} sheets): {tally.scores()}", flush=True)
     tally.print_errors()
-    print(f"  finder: median {statistics.median(seconds):.2f} s a poster")
-    false = [len(find_lines(draw_text_free(FIRST_SEED + n).artwork())) for n in range(text_free)]
-    print(f"text-free posters ({text_free}): {sum(false)} false lines {false}")
+    print(
+        f"  direction off by {np.median(off):.1f} degrees, nine in ten within {np.quantile(off, 0.9):.1f}", flush=True
+    )
 
 
-def same_poster() -> None:
-    """Measure what resolution and compression do to the same poster."""
-    lines = {}
-    for ppi in (100.0, 150.0, 300.0):
-        poster = draw_poster(FIRST_SEED + 900, "panel", measuring_faces(), ppi=ppi)
-        lines[f"{ppi:.0f} ppi"] = _by_place(poster)
-        lines[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
-    reference = lines["300 ppi"]
-    for name, found in lines.items():
-        pairs = matched(list(found), list(reference)).pairs
-        values, wanted = list(found.values()), list(reference.values())
-        ratio = [abs(values[n][0] / wanted[m][0] - 1) for n, m in pairs]
-        letter = [abs(values[n][1] / wanted[m][1] - 1) for n, m in pairs]
+def repeated(count: int) -> None:
+    """Measure what resolution and compression do to the same posters."""
+    same: dict[str, list[int]] = {}
+    moves: dict[str, list[tuple[float, float]]] = {}
+    for n in range(count):
+        places = {}
+        for ppi in (100.0, 150.0, 300.0):
+            poster = draw_poster(FIRST_SEED + 900 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
+            places[f"{ppi:.0f} ppi"] = _by_place(poster)
+            places[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
+        reference = places["300 ppi"]
+        wanted = list(reference.values())
+        for name, found in places.items():
+            pairs = matched(list(found), list(reference)).pairs
+            values = list(found.values())
+            same.setdefault(name, []).extend((len(pairs), max(len(found), len(reference))))
+            moves.setdefault(name, []).extend(
+                (abs(values[i][0] / wanted[j][0] - 1), abs(values[i][1] / wanted[j][1] - 1)) for i, j in pairs
+            )
+    print(f"the same {count} posters, against 300 ppi:")
+    for name, counts in same.items():
+        ratio, letter = np.quantile(np.array(moves[name]), 0.9, axis=0)
         print(
-            f"  {name:16} {len(found)} lines, {len(pairs)} the same;"
-            f" ratio moves at most {max(ratio):.2%}, letter height {max(letter):.2%}"
+            f"  {name:16} the same lines {sum(counts[::2]) / max(1, sum(counts[1::2])):.1%};"
+            f" nine in ten ratios move by {ratio:.2%}, letter heights by {letter:.2%}",
+            flush=True,
         )
 
 
@@ -137,6 +178,7 @@ def real(folder: Path, part: tuple[int, int], verbose: bool) -> None:
     index: list[dict[str, Any]] = json.loads((folder / "index.json").read_text())
     truth: dict[str, list[dict[str, Any]]] = json.loads((folder / "truth.json").read_text())
     tallies = {"complete": Tally(), "partial": Tally(), "none": Tally()}
+    inks: list[tuple[tuple[int, ...], tuple[int, ...]]] = []
     chosen = sorted(index, key=lambda entry: str(entry["file"]))[part[0] - 1 :: part[1]]
     for entry in chosen:
         srgb8 = np.asarray(Image.open(folder / entry["file"]).convert("RGB"))
@@ -160,12 +202,22 @@ def real(folder: Path, part: tuple[int, int], verbose: bool) -> None:
         for n, m in match.pairs:
             tally.note("cap height", found[n].cap_px, lines[m].get("cap_height_px"))
             tally.note("x-height", found[n].x_px, lines[m].get("x_height_px"))
+            fill = lines[m].get("fill_rgba")
+            if fill and fill[3] == 255 and Doubt.BUSY_GROUND not in found[n].doubts:
+                inks.append((found[n].ink_srgb8, tuple(fill[:3])))
         if verbose:
             counts = f"{len(match.pairs)} right, {len(match.false)} false, {len(match.missed)} missed"
             print(f"  {entry['file'][:60]:60} {entry['truth']:8} {counts}, {took:.2f} s")
     print(f"posters in {folder} (part {part[0]} of {part[1]}: {len(chosen)} files)")
     print(f"  complete truth: {tallies['complete'].scores()}")
     tallies["complete"].print_errors()
+    if inks:
+        ours, theirs = rgb2lab(np.array(inks) / 255).transpose(1, 0, 2)
+        off = deltaE_ciede2000(ours, theirs)
+        print(
+            f"  ink against the file's fill, CIEDE2000 ({len(off)} lines): median {np.median(off):.1f},"
+            f" nine in ten {np.quantile(off, 0.9):.1f}, under 4 {np.mean(off < 4):.1%}"
+        )
     partial = tallies["partial"]
     print(f"  partial truth: recall {partial.right / max(1, partial.right + partial.missed):.3f}")
 
@@ -210,15 +262,16 @@ def main(arguments: Sequence[str]) -> None:
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
     parser.add_argument("--posters", type=Path, help="folder of posters with index.json and truth.json")
     parser.add_argument("--part", default="1/1", help="which of every so many files, as 2/3")
-    parser.add_argument("--drawn", type=int, default=DRAWN, help="how many drawn posters")
-    parser.add_argument("--text-free", type=int, default=TEXT_FREE, help="how many text-free posters")
+    parser.add_argument("--count", type=int, default=COUNT, help="how many drawn posters; 0 for none")
     parser.add_argument("--quick", action="store_true", help="leave out the timing and the resolutions")
     parser.add_argument("--verbose", action="store_true", help="a line for each poster")
     options = parser.parse_args(arguments)
-    if options.drawn:
-        drawn(options.drawn, options.text_free)
-    if not options.quick:
-        same_poster()
+    if options.count:
+        drawn(options.count)
+        text_free(max(2, options.count * 3 // 4))
+        turned(max(4, options.count // 4))
+    if options.count and not options.quick:
+        repeated(max(1, options.count // 10))
         speed()
     if options.posters:
         first, of = (int(v) for v in options.part.split("/"))
