@@ -177,10 +177,12 @@ def real(folder: Path, part: tuple[int, int], verbose: bool) -> None:
     """Measure on posters with truth files."""
     index: list[dict[str, Any]] = json.loads((folder / "index.json").read_text())
     truth: dict[str, list[dict[str, Any]]] = json.loads((folder / "truth.json").read_text())
-    tallies = {"complete": Tally(), "partial": Tally(), "none": Tally()}
+    tallies = {"complete": Tally(), "partial": Tally()}
     inks: list[tuple[tuple[int, ...], tuple[int, ...]]] = []
     chosen = sorted(index, key=lambda entry: str(entry["file"]))[part[0] - 1 :: part[1]]
     for entry in chosen:
+        if entry["truth"] == "none":
+            continue
         srgb8 = np.asarray(Image.open(folder / entry["file"]).convert("RGB"))
         points = entry.get("pdf_pt")
         size_mm = (points[0] / 72 * 25.4, points[1] / 72 * 25.4) if points else A2_MM
