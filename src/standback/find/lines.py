@@ -15,7 +15,7 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
 from standback.find.patchy import ways_to_part
-from standback.find.split import SIDE_BODIES, Flags, Floats
+from standback.find.split import LEAST_APART, SIDE_BODIES, Flags, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
 
@@ -133,7 +133,11 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
         window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
         if window is None:
             return best
-        found = [glyphs for split in ways_to_part(window) if (glyphs := glyphs_of(split)) is not None]
+        found = [
+            glyphs
+            for split in ways_to_part(window)
+            if (glyphs := glyphs_of(split)) is not None and not _upside_down(glyphs)
+        ]
         if not found:
             return best
         better = max(found, key=_worth)
@@ -147,6 +151,15 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
             return best
         band = wider
     return best
+
+
+def _upside_down(glyphs: Glyphs) -> bool:
+    """Whether what was taken for letters on a patchy ground lies on its own colour: the spaces between letters."""
+    split = glyphs.split
+    if not split.is_patchy:
+        return False
+    ground = colours_of(glyphs).ground
+    return float(np.linalg.norm(ground - split.ink)) < float(np.linalg.norm(ground - split.ground))
 
 
 def _worth(glyphs: Glyphs) -> float:
@@ -194,6 +207,8 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
     if heights is None:
         return None
     colours = colours_of(glyphs)
+    if float(np.linalg.norm(colours.ink - colours.ground)) < LEAST_APART:
+        return None
     stroke = stroke_of(glyphs, heights.letter)
     traits = traits_of(glyphs, heights, stroke, colours, band.score)
     line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits))
