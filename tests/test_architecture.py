@@ -92,8 +92,12 @@ ONLY_IN = {
         "artwork", "cli", "reports.proof", "reports.walkup", "reports.lettering", "reports.views",
         "reports.page.pictures", "reports.page.wall", "reports.thumbnail",
     },
+    "pypdfium2": {"artwork.pdf", "artwork.pdf_text"},
 }  # fmt: skip
 """Outside package -> the rooms or modules that may import it."""
+
+EXTRAS = {"pdf": {"pypdfium2"}}
+"""Extra -> the packages that it brings and that are imported only where they are asked for."""
 
 SCIENCES = {"sheet": set[str](), "sight": set[str](), "stock": set[str](), "light": {"numpy"}, "eye": {"numpy"}}
 """Module -> the outside packages that it may stand on."""
@@ -114,14 +118,18 @@ def room_of(module: str) -> str:
 def imports(module: str) -> Iterator[str]:
     """Yield the full name of everything that a module imports, inside functions too."""
     for node in ast.walk(ast.parse(MODULES[module].read_text(encoding="utf-8"))):
-        if isinstance(node, ast.Import):
-            yield from (alias.name for alias in node.names)
-        elif isinstance(node, ast.ImportFrom):
-            assert node.level == 0, f"{module} imports relatively"
-            if node.module == "standback":
-                yield from (f"standback.{alias.name}" for alias in node.names)
-            else:
-                yield str(node.module)
+        yield from imported_by(node)
+
+
+def imported_by(node: ast.AST) -> Iterator[str]:
+    if isinstance(node, ast.Import):
+        yield from (alias.name for alias in node.names)
+    elif isinstance(node, ast.ImportFrom):
+        assert node.level == 0, "a relative import"
+        if node.module == "standback":
+            yield from (f"standback.{alias.name}" for alias in node.names)
+        else:
+            yield str(node.module)
 
 
 def ours(module: str) -> set[str]:
@@ -176,7 +184,19 @@ def test_only_declared_dependencies_are_imported() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     names = [re.split(r"[^a-z0-9-]", line, maxsplit=1)[0] for line in project["dependencies"]]
     declared = {IMPORT_NAMES.get(name, name) for name in names}
-    assert set[str]().union(*(outside(module) for module in MODULES)) == declared
+    extras = set[str]().union(*EXTRAS.values())
+    assert set[str]().union(*(outside(module) for module in MODULES)) == declared | extras
+
+
+@pytest.mark.parametrize("extra", sorted(EXTRAS))
+def test_extras_bring_what_is_imported_late(extra: str) -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
+    named = {re.split(r"[^a-z0-9-]", line, maxsplit=1)[0] for line in project["optional-dependencies"][extra]}
+    assert named >= EXTRAS[extra]
+    for path in MODULES.values():
+        at_the_top = ast.parse(path.read_text(encoding="utf-8")).body
+        tops = [node for node in at_the_top if isinstance(node, ast.Import | ast.ImportFrom)]
+        assert not any(name.partition(".")[0] in EXTRAS[extra] for node in tops for name in imported_by(node))
 
 
 @pytest.mark.parametrize("module", sorted(MODULES))

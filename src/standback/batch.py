@@ -27,9 +27,9 @@ from standback.findings import PosterReport, Unreadable
 from standback.outputs import is_our_picture
 from standback.settings import Settings
 
-ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd"})
+ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd", ".pdf"})
 
-_NO_ARTWORK = "there was no artwork in it; PNG, JPEG, TIFF, WebP and flattened PSD files are taken"
+_NO_ARTWORK = "there was no artwork in it; PDF, PNG, JPEG, TIFF, WebP and flattened PSD files are taken"
 _CLOSED_FOLDER = "this folder could not be opened; check who may read it"
 _OUT_OF_MEMORY = "there was not enough memory for it; audit it alone, or export it at a lower resolution"
 _WORKER_DIED = "its audit was ended from outside, perhaps for want of memory; audit it alone"

@@ -10,6 +10,8 @@ class Doubt(StrEnum):
     SHAPE_DIFFERS = "shape-differs"
     NO_PROFILE = "no-profile"
     DAMAGED_PROFILE = "damaged-profile"
+    COLOURS_RENDERED = "colours-rendered"
+    FACE_REPLACED = "face-replaced"
     ANIMATED = "animated"
     BUSY_GROUND = "busy-ground"
     TOUCHES_EDGE = "touches-edge"
@@ -29,6 +31,8 @@ _WORDS = {
     Doubt.SHAPE_DIFFERS: "the artwork's shape differs a little from the printed size",
     Doubt.NO_PROFILE: "CMYK without a colour profile: colours are an approximation",
     Doubt.DAMAGED_PROFILE: "the embedded colour profile could not be used: read as sRGB",
+    Doubt.COLOURS_RENDERED: "its CMYK and spot colours are as a PDF viewer shows them: an approximation",
+    Doubt.FACE_REPLACED: "a typeface is not in the file: its letters are those of another face",
     Doubt.ANIMATED: "an animated file: only the first frame was audited",
     Doubt.BUSY_GROUND: "the ground behind it is busy",
     Doubt.TOUCHES_EDGE: "it touches the edge of the sheet",

@@ -8,6 +8,9 @@ import numpy.typing as npt
 
 from standback.doubts import Doubt
 
+TEXT_LAYER = "text-layer"
+"""What a line is found by where a file's live text speaks of it."""
+
 Srgb8 = tuple[int, int, int]
 Mask = npt.NDArray[np.bool_]
 
@@ -91,6 +94,10 @@ class Line:
         `cap_px`; 0.75 x body height for scripts without case.
     stroke_px
         Median width of the strokes.
+    found_by
+        What speaks for it: "shapes", the file's live text ("text-layer"), a "reader".
+    wording
+        What the file's live text says it is, None where it has none.
     confidence
         0 to 1: how sure the finder is that this is text.
     """
@@ -107,6 +114,7 @@ class Line:
     letter_px: float
     stroke_px: float
     found_by: tuple[str, ...] = ("shapes",)
+    wording: str | None = None
     confidence: float = 1.0
     doubts: tuple[Doubt, ...] = ()
 

@@ -125,6 +125,8 @@ class ArtworkFacts:
 
     Attributes
     ----------
+    drawn
+        Its pixels were drawn by us, from a file that has none of its own: "PDF".
     sha256
         Of the file's content, where a later run may want to know whether it has changed.
     """
@@ -140,6 +142,7 @@ class ArtworkFacts:
     profile: str | None
     doubts: tuple[Doubt, ...]
     stock: Stock | None = None
+    drawn: bool = False
     sha256: str | None = None
 
 
@@ -181,6 +184,8 @@ class PosterReport:
         The reviewer's own words, from the brief.
     unmatched
         What in the brief found nothing on the sheet to hold for, a sentence each.
+    live_text
+        What only the file's live text has, or only the sheet, a sentence each.
     faults
         What each check finds on each element, before one finding is left for each cause.
     """
@@ -202,6 +207,7 @@ class PosterReport:
     judged_for: str = Settings().judged_for
     remarks: tuple[Remark, ...] = ()
     unmatched: tuple[str, ...] = ()
+    live_text: tuple[str, ...] = ()
     faults: tuple[Finding, ...] = ()
 
     @property

@@ -8,7 +8,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.find import find_details, find_figures, find_lines
+from standback.find import find_details, find_figures, find_lines, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -21,7 +21,7 @@ from standback.measure.notice import adapting
 from standback.measure.printing import measure_print
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
-from standback.summary import carries, summarise, walk_up
+from standback.summary import carries, live_text_in_words, summarise, walk_up
 
 MOST_SEARCHED_PX = 3700
 """A sheet is searched at most this fine: an A2 at 150 ppi, and 24 x 36 in at 75 ppi, where the small print of
@@ -35,7 +35,8 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     places = stations(far_m)
     brief = settings.brief
     searched = artwork.no_finer_than(MOST_SEARCHED_PX)
-    lines = find_lines(artwork)
+    found_text = with_live_text(find_lines(artwork), artwork)
+    lines = found_text.lines
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],
@@ -91,6 +92,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         judged_for=settings.judged_for,
         remarks=brief.remarks,
         unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
+        live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in found_text.unseen]),
         faults=faults,
     )
 
@@ -116,5 +118,6 @@ def _facts(artwork: Artwork, settings: Settings) -> ArtworkFacts:
         colour=artwork.colour,
         profile=artwork.profile,
         doubts=artwork.doubts,
+        drawn=artwork.drawn,
         stock=settings.stock,
     )

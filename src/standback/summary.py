@@ -2,13 +2,16 @@
 
 from collections.abc import Sequence
 
+from standback.artwork.model import TextLine
 from standback.checks import title_of
+from standback.elements import TEXT_LAYER
 from standback.findings import Carries, Finding, Severity, WalkUpStep
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres, ratio
 from standback.settings import Station
 
 MOST_CARRIES = 5
+MOST_QUOTED, LONGEST_QUOTE = 3, 40
 
 
 def walk_up(measurements: Sequence[Measurement], places: Sequence[Station]) -> tuple[WalkUpStep, ...]:
@@ -35,6 +38,46 @@ def carries(measurements: Sequence[Measurement], findings: Sequence[Finding]) ->
         )
         for m in best
     )
+
+
+def live_text_in_words(
+    text: Sequence[TextLine] | None, measurements: Sequence[Measurement], unseen: Sequence[str]
+) -> tuple[str, ...]:
+    """Return what only one of the two has: the file's live text, or what is seen on the sheet.
+
+    Parameters
+    ----------
+    text
+        The file's live text; None where it is a picture and can have none.
+    unseen
+        Wordings of live text that nothing on the sheet bears out.
+    """
+    if text is None:
+        return ()
+    drawn = [m.id for m in measurements if TEXT_LAYER not in m.line.found_by]
+    if len(drawn) == len(measurements) and not unseen:
+        return ("The file has no live text: its type is outlined, or in a picture.",) if drawn else ()
+    said = []
+    if drawn:
+        said.append(
+            f"{_counted(len(drawn), 'is', 'are')} no live text but outlined, or in a picture: {_listed(drawn)}."
+        )
+    if unseen:
+        quoted = [f"\u201c{wording[:LONGEST_QUOTE]}\u201d" for wording in unseen]
+        said.append(
+            f"{_counted(len(unseen), 'is', 'are')} in the file's live text but not found on the sheet, "
+            f"hidden, very small or very faint: {_listed(quoted)}."
+        )
+    return tuple(said)
+
+
+def _counted(count: int, one: str, many: str) -> str:
+    return f"{count} line {one}" if count == 1 else f"{count} lines {many}"
+
+
+def _listed(items: Sequence[str]) -> str:
+    more = len(items) - MOST_QUOTED
+    return ", ".join(items[:MOST_QUOTED]) + (f" and {more} more" if more > 0 else "")
 
 
 def summarise(

@@ -23,7 +23,7 @@ def test_files_are_taken_as_given_and_in_order(folder: Path) -> None:
 
 def test_a_folder_stands_for_its_artwork_files_sorted(folder: Path) -> None:
     touch("in/b.PNG", "in/a.jpg", "in/c.jpeg", "in/d.tif", "in/e.TIFF", "in/f.webp", "in/g.psd")
-    touch("in/notes.txt", "in/h.pdf", "in/.hidden.png", "in/png", "in/below/z.png")
+    touch("in/notes.txt", "in/h.svg", "in/.hidden.png", "in/png", "in/below/z.png")
     Path("in/folder.png").mkdir()
     names = ("a.jpg", "b.PNG", "c.jpeg", "d.tif", "e.TIFF", "f.webp", "g.psd")
     assert listed(["in"], deep=False) == tuple(f"in/{name}" for name in names)

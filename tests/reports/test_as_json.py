@@ -70,6 +70,7 @@ def test_a_whole_poster_without_elements() -> None:
             "profile": "sRGB IEC61966-2.1",
             "doubts": [],
             "stock": None,
+            "drawn": False,
             "sha256": None,
         },
         "far_assumed": False,
@@ -105,6 +106,7 @@ def test_a_whole_poster_without_elements() -> None:
         "not_judged": [],
         "remarks": [],
         "unmatched": [],
+        "live_text": [],
     }
 
 

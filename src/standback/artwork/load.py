@@ -4,16 +4,18 @@ from collections.abc import Collection
 from dataclasses import replace
 from math import isfinite
 from pathlib import Path
+from typing import IO
 
 import numpy as np
 import numpy.typing as npt
 
-from standback.artwork.colour import InSrgb, to_srgb8
+from standback.artwork.colour import to_srgb8
 from standback.artwork.decode import decode, quiet_pillow
 from standback.artwork.model import Artwork, Srgb8Picture
-from standback.artwork.opening import opened_file
+from standback.artwork.opening import kind_of, opened_file
+from standback.artwork.pdf import draw_page
 from standback.artwork.pyramid import pyramid
-from standback.artwork.size import PrintedSize, printed_size
+from standback.artwork.size import printed_size
 from standback.doubts import Doubt
 from standback.sheet import SheetSize
 
@@ -34,9 +36,9 @@ def load(
     size
         The trim size asked for; None to take it from the file's own resolution.
     bleed_mm
-        The file is the trim and this much on every side.
+        The file is the trim and this much on every side; at 0 the boxes of a PDF may tell of a bleed.
     page
-        1-based page of a multi-page TIFF.
+        1-based page of a PDF or a multi-page TIFF.
     from_brief
         Which of "size" and "bleed_mm" a brief gave; an option gave the others.
 
@@ -51,22 +53,10 @@ def load(
     """
     if not (isfinite(bleed_mm) and bleed_mm >= 0):
         raise ValueError("the bleed is 0 mm or more")
-    in_srgb, printed, animated = _read(Path(path), size, bleed_mm, page, max_megapixels, from_brief)
-    artwork = Artwork(
-        file=str(path),
-        srgb8=in_srgb.srgb8,
-        inks=in_srgb.inks,
-        levels=(),
-        width_mm=printed.width_mm,
-        height_mm=printed.height_mm,
-        bleed_mm=bleed_mm,
-        size_from=printed.size_from,
-        colour=in_srgb.colour,
-        profile=in_srgb.profile,
-        paper=in_srgb.paper,
-        doubts=(*printed.doubts, *in_srgb.doubts, *((Doubt.ANIMATED,) if animated else ())),
-    )
-    return _with_levels(artwork)
+    with opened_file(Path(path)) as file:
+        read = _draw if kind_of(file) == "PDF" else _read
+        artwork = read(file, size, bleed_mm, page, max_megapixels, from_brief)
+    return _with_levels(replace(artwork, file=str(path)))
 
 
 def from_srgb8(
@@ -104,16 +94,43 @@ def from_srgb8(
     return _with_levels(artwork)
 
 
-def _read(
-    path: Path,
+def _draw(
+    file: IO[bytes],
     size: SheetSize | None,
     bleed_mm: float,
     page: int,
     max_megapixels: float,
     from_brief: Collection[str],
-) -> tuple[InSrgb, PrintedSize, bool]:
-    """Decode and convert; the decoder's own copy of the pixels ends with this call."""
-    with quiet_pillow(max_megapixels), opened_file(path) as file:
+) -> Artwork:
+    """Draw a page of a PDF."""
+    drawn = draw_page(
+        file, page=page, max_megapixels=max_megapixels, size=size, bleed_mm=bleed_mm, from_brief=from_brief
+    )
+    return Artwork(
+        file="",
+        srgb8=drawn.srgb8,
+        levels=(),
+        width_mm=drawn.printed.width_mm,
+        height_mm=drawn.printed.height_mm,
+        bleed_mm=drawn.bleed_mm,
+        size_from=drawn.printed.size_from,
+        colour="PDF",
+        profile=None,
+        doubts=(*drawn.printed.doubts, *drawn.doubts),
+        text=drawn.text,
+    )
+
+
+def _read(
+    file: IO[bytes],
+    size: SheetSize | None,
+    bleed_mm: float,
+    page: int,
+    max_megapixels: float,
+    from_brief: Collection[str],
+) -> Artwork:
+    """Decode and convert a picture; the decoder's own copy of the pixels ends with this call."""
+    with quiet_pillow(max_megapixels):
         decoded = decode(file, page=page, max_megapixels=max_megapixels)
         width_px, height_px = decoded.image.size if decoded.turn < 5 else decoded.image.size[::-1]
         printed = printed_size(
@@ -125,12 +142,20 @@ def _read(
             from_brief=from_brief,
         )
         in_srgb = to_srgb8(decoded)
-    turned = replace(
-        in_srgb,
+    return Artwork(
+        file="",
         srgb8=_turned(in_srgb.srgb8, decoded.turn),
         inks=None if in_srgb.inks is None else _turned(in_srgb.inks, decoded.turn),
+        levels=(),
+        width_mm=printed.width_mm,
+        height_mm=printed.height_mm,
+        bleed_mm=bleed_mm,
+        size_from=printed.size_from,
+        colour=in_srgb.colour,
+        profile=in_srgb.profile,
+        paper=in_srgb.paper,
+        doubts=(*printed.doubts, *in_srgb.doubts, *((Doubt.ANIMATED,) if decoded.animated else ())),
     )
-    return turned, printed, decoded.animated
 
 
 def _turned(picture: npt.NDArray[np.uint8], turn: int) -> npt.NDArray[np.uint8]:

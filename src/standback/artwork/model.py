@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 
 from standback.doubts import Doubt
-from standback.elements import Box
+from standback.elements import Box, Srgb8
 from standback.stock import Stock
 
 Srgb8Picture = npt.NDArray[np.uint8]
@@ -33,6 +33,30 @@ class Level:
     origin_px: tuple[int, int]
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TextLine:
+    """A line of live text, as a file states it.
+
+    Attributes
+    ----------
+    box_px
+        (x0, y0, x1, y1) around the ink of its letters, in original pixels.
+    em_px
+        Its type size.
+    fill_srgb8
+        Its colour by the file's own words, before anything that lies over it; None where it has none.
+    shown
+        Whether it is drawn at all: text that a scanner lays under its picture isn't.
+    """
+
+    wording: str
+    box_px: tuple[float, float, float, float]
+    em_px: float
+    angle_deg: float = 0.0
+    fill_srgb8: Srgb8 | None = None
+    shown: bool = True
+
+
 @dataclass(frozen=True, kw_only=True, eq=False)
 class Artwork:
     """An exported poster as decoded.
@@ -55,6 +79,8 @@ class Artwork:
         (H, W) uint8, the number of process inks on each pixel; None unless the file came as CMYK.
     paper
         The paper and black that its CMYK profile tells of, None where it has none.
+    text
+        Its live text; None where the file is a picture and can have none.
     """
 
     file: str
@@ -69,6 +95,12 @@ class Artwork:
     doubts: tuple[Doubt, ...]
     inks: npt.NDArray[np.uint8] | None = None
     paper: Stock | None = None
+    text: tuple[TextLine, ...] | None = None
+
+    @property
+    def drawn(self) -> bool:
+        """Whether its pixels were drawn by us, from a file that has none of its own."""
+        return self.text is not None
 
     def no_finer_than(self, long_px: int) -> "Artwork":
         """Return the artwork without the levels whose long side is over `long_px`, but for the last."""

@@ -14,7 +14,7 @@ from typing import IO
 from standback.artwork import psd
 from standback.errors import UnreadableError
 
-READABLE = "PNG, JPEG, TIFF, WebP or flattened PSD"
+READABLE = "PDF, PNG, JPEG, TIFF, WebP or flattened PSD"
 _EXPORT = f"export it as {READABLE}"
 
 _KINDS = (
@@ -23,9 +23,9 @@ _KINDS = (
     *((prefix, "TIFF") for prefix in (b"II*\0", b"MM\0*", b"II+\0", b"MM\0+")),
     (b"8BPS", "PSD"),
     (b"GIF8", "GIF"),
+    (b"%PDF-", "PDF"),
 )
 _OTHER_KINDS = (
-    (b"%PDF", "it is a PDF"),
     (b"%!PS", "it is a PostScript file"),
     (b"\xc5\xd0\xd3\xc6", "it is a PostScript file"),
     (b"<svg", "it is an SVG drawing"),
@@ -55,7 +55,7 @@ def opened_file(path: Path) -> Iterator[IO[bytes]]:
 
 
 def kind_of(file: IO[bytes]) -> str:
-    """Tell Pillow's name of the format by the file's first bytes, whatever its name says."""
+    """Tell the format, by Pillow's name where it has one, by the file's first bytes, whatever its name says."""
     head = file.read(_HEAD_BYTES)
     file.seek(0)
     if head[:4] == b"RIFF" and head[8:12] == b"WEBP":

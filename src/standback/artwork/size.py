@@ -67,6 +67,23 @@ def printed_size(
     return printed
 
 
+def page_size(width_mm: float, height_mm: float, width_px: int, height_px: int) -> PrintedSize:
+    """Take the trim size that a page itself states, in millimetres and not by a resolution.
+
+    Raises
+    ------
+    UnreadableError
+        If no poster is of that size.
+    """
+    least_mm, most_mm = CREDIBLE_SHORT_SIDE_MM
+    if not least_mm <= min(width_mm, height_mm) <= most_mm:
+        raise UnreadableError(
+            f"its page is {width_mm:.0f} x {height_mm:.0f} mm, which is no poster: give the printed size with --size; "
+            f"{_fits(width_px, height_px, 0.0)}"
+        )
+    return PrintedSize(width_mm=round(width_mm, 4), height_mm=round(height_mm, 4), size_from="file")
+
+
 def _asked_for(
     width_px: int, height_px: int, size: SheetSize, bleed_mm: float, from_brief: Collection[str]
 ) -> PrintedSize:

@@ -120,7 +120,7 @@ MANY_INKS = Check(
 
 def _coarse_artwork(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     of_print = measured.sheet
-    if of_print is None:
+    if of_print is None or of_print.drawn:
         return ()
     needed_ppi = limits.arcmin_ppi_m / of_print.near_m
     if of_print.ppi < needed_ppi:

@@ -46,8 +46,13 @@ def _no_hold(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:
     px_per_mm = sheet.ppi / 25.4
     if limits.hairline_mm * px_per_mm < limits.hairline_least_px:
         part = "positive " if limits.reversed_hairline_mm * px_per_mm >= limits.hairline_least_px else ""
-        why = f"{part}strokes too thin to print are finer than the artwork's pixels show"
+        pixels = "the pixels that the PDF is drawn with" if sheet.drawn else "the artwork's pixels show"
+        why = f"{part}strokes too thin to print are finer than {pixels}"
         yield NotJudged(check="hairline", why=why)
+    if sheet.drawn:
+        yield NotJudged(check="many-inks", why="the inks of a PDF are not told apart")
+        yield NotJudged(check="coarse-artwork", why="the resolution of pictures inside a PDF is not measured")
+        return
     if not sheet.cmyk:
         yield NotJudged(check="many-inks", why="the artwork's colours are no inks yet (it is not CMYK)")
     if sheet.sharpness_ppi is None:

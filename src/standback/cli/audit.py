@@ -33,7 +33,7 @@ STDOUT = "-"
 _VERDICT, _WRITTEN, _FILES = "The verdict", "What is written", "Files and folders"
 _HELP = """Audit posters as a viewer meets them: first from across the room, then nearer.
 
-Takes PNG, JPEG, TIFF, WebP and flattened PSD files, and folders of them.
+Takes PDF, PNG, JPEG, TIFF, WebP and flattened PSD files, and folders of them.
 
 \b
 standback audit poster.png --size A2

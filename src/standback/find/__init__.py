@@ -3,5 +3,6 @@
 from standback.find.detail import find_details
 from standback.find.figure import find_figures
 from standback.find.text import find_lines
+from standback.find.text_layer import with_live_text
 
-__all__ = ["find_details", "find_figures", "find_lines"]
+__all__ = ["find_details", "find_figures", "find_lines", "with_live_text"]

@@ -136,8 +136,8 @@ def measure_lines(
             name=entry.name,
             role=entry.role,
             group=entry.group,
-            wording=entry.wording,
-            spacing=spacing_of(m.line, artwork, settings.limits, entry.wording),
+            wording=entry.wording or m.line.wording,
+            spacing=spacing_of(m.line, artwork, settings.limits, entry.wording or m.line.wording),
         )
         for m, target, entry in zip(measured, targets, entries, strict=True)
     ]

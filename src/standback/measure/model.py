@@ -150,7 +150,7 @@ class Measurement:
     Attributes
     ----------
     name, role, group, wording
-        What the brief says of the line, None where it is silent.
+        What the brief says of the line, None where it is silent; the wording also from the file's live text.
     ratio_printed
         Its ratio as printed, None where no stock is named.
     ground_contrast, ratio_masked
@@ -265,12 +265,19 @@ class FigureMeasurement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintMeasurement:
-    """What matters of the artwork itself for print; None where it can't be measured."""
+    """What matters of the artwork itself for print; None where it can't be measured.
+
+    Attributes
+    ----------
+    drawn
+        Its pixels were drawn by us, so that their size says nothing of the artwork.
+    """
 
     ppi: float
     near_m: float
     sharpness_ppi: float | None
     cmyk: bool
+    drawn: bool = False
 
 
 Element = Measurement | DetailMeasurement | FigureMeasurement

@@ -13,6 +13,7 @@ def measure_print(artwork: Artwork, places: Sequence[Station]) -> PrintMeasureme
     return PrintMeasurement(
         ppi=artwork.ppi,
         near_m=min(place.distance_m for place in places),
-        sharpness_ppi=sharpness_ppi(artwork),
+        sharpness_ppi=None if artwork.drawn else sharpness_ppi(artwork),
         cmyk=artwork.inks is not None,
+        drawn=artwork.drawn,
     )

@@ -79,6 +79,7 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
         "not_judged": poster.not_judged,
         "remarks": [_remark(index, r, poster.artwork) for index, r in enumerate(poster.remarks)],
         "unmatched": poster.unmatched,
+        "live_text": poster.live_text,
     }
 
 

@@ -100,6 +100,8 @@ def _poster(page: Page, poster: PosterReport) -> list[str]:
     lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=BOLD)
     for index, text in enumerate(poster.unmatched):
         lines += page.hung("" if index else "Brief", text, at=7, indent=0, label_style=BOLD)
+    for index, text in enumerate(poster.live_text):
+        lines += page.hung("" if index else "Text", text, at=7, indent=0, label_style=BOLD)
     lines += _not_judged(page, poster.not_judged)
     return lines
 

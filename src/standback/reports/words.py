@@ -14,11 +14,15 @@ from standback.stock import STOCKS
 
 CAUTION = "standback is no substitute for the codes and licensed practice that govern safety and accessibility signs."
 
+LONGEST_QUOTE = 32
+"""Characters of a line's wording that name it (ours)."""
+
 _SIZE_FROM = {
     "option": "size as given",
     "brief": "size from the brief",
     "file": "size from the file's resolution tag",
 }
+_FROM_PAGE = "size from the file's own page"
 
 
 def where(box_mm: BoxMm, facts: ArtworkFacts) -> str:
@@ -45,6 +49,14 @@ def line_place(line: Measurement, facts: ArtworkFacts) -> str:
     return f"{where(line.box_mm, facts)}, {letter_height(line)}"
 
 
+def line_name(line: Measurement) -> str:
+    """Return a line's id, with its first words where they are known: "L03 “Saturday 12 September”"."""
+    if not line.wording:
+        return line.id
+    said = line.wording if len(line.wording) <= LONGEST_QUOTE else line.wording[:LONGEST_QUOTE].rstrip() + "…"
+    return f"{line.id} “{said}”"
+
+
 def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
     """Return where a finding stands, the worst place with its millimetres, many places summed up."""
     if not finding.places:
@@ -53,7 +65,8 @@ def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
     worst = finding.places[0].box_mm
     named = lines.get(finding.elements[0]) if finding.elements else None
     place = line_place(named, poster.artwork) if named else where(worst, poster.artwork)
-    first = f"{finding.elements[0]} ({place})" if finding.elements else place
+    name = line_name(named) if named else finding.elements[0] if finding.elements else ""
+    first = f"{name} ({place})" if name else place
     said = f"{first}: {_extent(worst)}"
     count = max(len(finding.places), len(finding.elements))
     if count == 1:
@@ -68,7 +81,7 @@ def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
 def carries(item: Carries, poster: PosterReport) -> str:
     """Return what carries, by place, and why."""
     line = next((line for line in poster.elements if line.id == item.element), None)
-    name = f"{line.id} ({where(line.box_mm, poster.artwork)})" if line else item.element
+    name = f"{line_name(line)} ({where(line.box_mm, poster.artwork)})" if line else item.element
     return f"{name}: {item.why}"
 
 
@@ -156,14 +169,17 @@ def printed(facts: ArtworkFacts) -> str:
     """Return the printed size and where it was taken from."""
     trade = trade_size_of(facts.width_mm, facts.height_mm)
     size = f"{trade.name} ({sheet(facts)})" if trade else sheet(facts)
-    return f"printed {size}, {_SIZE_FROM.get(facts.size_from, facts.size_from)}"
+    where_from = _FROM_PAGE if facts.drawn and facts.size_from == "file" else _SIZE_FROM[facts.size_from]
+    return f"printed {size}, {where_from}"
 
 
 def print_line(facts: ArtworkFacts) -> str:
     """Return what the print shop asks: colour space, profile, resolution, bleed, trim."""
     bleed = f"{facts.bleed_mm:g} mm bleed" if facts.bleed_mm else "no bleed"
-    profile = facts.profile or "no colour profile"
-    said = f"{facts.colour}, {profile}; {round(facts.ppi)} ppi at printed size; {bleed}; trim {sheet(facts)}"
+    kind = f"{facts.colour}, {facts.profile or 'no colour profile'}; {round(facts.ppi)} ppi at printed size"
+    if facts.drawn:
+        kind = f"{facts.colour}, drawn at {round(facts.ppi)} ppi for this audit"
+    said = f"{kind}; {bleed}; trim {sheet(facts)}"
     stock = facts.stock
     if stock is None:
         return said

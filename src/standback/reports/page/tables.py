@@ -96,6 +96,7 @@ def trust(report: PosterReport) -> Markup:
         ),
         _list("Doubts", (doubt.says for doubt in doubts)),
         _list("Of the brief", report.unmatched),
+        _list("Of the file's live text", report.live_text),
         _list("Not judged", reasons),
         tag("p", tag("strong", words.CAUTION)),
     ]
