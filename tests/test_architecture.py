@@ -77,7 +77,9 @@ ROOMS: dict[str, set[str]] = {
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "keeping": {"data", "outputs"},
     "documents": {"data", "artwork", "reports", "outputs"},
-    "batch": {"data", "artwork", "pipeline", "explain", "reports", "outputs", "documents"},
+    "batch": {
+        "data", "artwork", "pipeline", "changes", "explain", "reports", "outputs", "documents",
+    },  # changes: their picture is drawn while the artwork is at hand
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",
         "console", "batch", "documents", "keeping",
@@ -90,7 +92,7 @@ ONLY_IN = {
     "click": {"cli", "__main__"},
     "PIL": {
         "artwork", "cli", "reports.proof", "reports.walkup", "reports.lettering", "reports.views",
-        "reports.page.pictures", "reports.page.wall", "reports.thumbnail",
+        "reports.page.pictures", "reports.page.wall", "reports.thumbnail", "reports.suggestion",
     },
     "pypdfium2": {"artwork.pdf", "artwork.pdf_text"},
 }  # fmt: skip

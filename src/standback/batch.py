@@ -20,7 +20,7 @@ from time import monotonic
 import numpy as np
 
 from standback.artwork import Artwork
-from standback.documents import drawn
+from standback.documents import SUGGESTION, drawn
 from standback.errors import UnreadableError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
@@ -47,6 +47,8 @@ class Task:
         What to draw of each while its pixels are at hand, by the names of `documents.DRAWERS`.
     timeout_s
         An audit that takes longer is ended; None to wait as long as it takes.
+    suggestion
+        Draw the picture of the changes as well: `documents.SUGGESTION`.
     masks
         Keep the ink masks in the report: for two drafts that are compared, but not for a long batch.
     """
@@ -54,6 +56,7 @@ class Task:
     settings: Settings
     documents: tuple[str, ...] = ()
     timeout_s: float | None = None
+    suggestion: bool = False
     masks: bool = False
     quiet_warnings: bool = True
 
@@ -164,6 +167,8 @@ def audit_file(file: str, task: Task) -> Outcome:
         artwork = opened(file, task.settings)
         poster = audit_artwork(artwork, task.settings)
         documents = {name: drawn(name, artwork, poster, task.settings) for name in task.documents}
+        if task.suggestion:
+            poster, documents[SUGGESTION] = _suggested(artwork, poster)
     except UnreadableError as error:
         return Unreadable(file=file, why=str(error))
     except MemoryError:
@@ -171,6 +176,15 @@ def audit_file(file: str, task: Task) -> Outcome:
     except Exception:
         return Unreadable(file=file, why=_OUR_FAULT, trace=traceback.format_exc())
     return Audited(poster=poster if task.masks else _numbers_only(poster), documents=documents)
+
+
+def _suggested(artwork: Artwork, poster: PosterReport) -> tuple[PosterReport, bytes]:
+    """Draw the picture of the changes; the report says what it shows."""
+    from standback.changes.suggestion import suggested
+    from standback.reports.suggestion import suggestion_png
+
+    picture, suggestion = suggested(artwork, poster)
+    return replace(poster, suggestion=suggestion), suggestion_png(picture, artwork)
 
 
 def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:

@@ -8,6 +8,8 @@ from standback.outputs import stamped_page
 from standback.settings import Settings
 
 PROOF, PAGE, THUMBNAIL = "proof", "page", "thumbnail"
+SUGGESTION = "suggestion"
+"""The picture of the changes; it is drawn where these are, in `changes`, and no drawer stands here."""
 
 
 def drawn(name: str, artwork: Artwork, poster: PosterReport, settings: Settings) -> bytes:

@@ -49,6 +49,8 @@ class Redraw:
         Colour of a ring around the letters.
     heavier
         How many times as wide its strokes are.
+    enlarged
+        How many times as large it must be as well: no part of the redraw, which mends it only then.
     """
 
     element: str
@@ -57,6 +59,7 @@ class Redraw:
     even: bool = False
     outline: Srgb8 | None = None
     heavier: float = 1.0
+    enlarged: float = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -170,6 +173,29 @@ class NotJudged:
     why: str
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotDrawn:
+    """What of a finding a suggestion picture does not show, and why."""
+
+    rank: int
+    elements: tuple[str, ...]
+    why: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Suggestion:
+    """Which changes a suggestion picture shows.
+
+    Attributes
+    ----------
+    drawn
+        Rank of the finding, and the elements that are redrawn for it.
+    """
+
+    drawn: tuple[tuple[int, tuple[str, ...]], ...]
+    not_drawn: tuple[NotDrawn, ...]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class PosterReport:
     """The audit of one artwork.
@@ -186,6 +212,8 @@ class PosterReport:
         What in the brief found nothing on the sheet to hold for, a sentence each.
     live_text
         What only the file's live text has, or only the sheet, a sentence each.
+    suggestion
+        What the picture of the changes shows, None where none was drawn.
     faults
         What each check finds on each element, before one finding is left for each cause.
     """
@@ -209,11 +237,7 @@ class PosterReport:
     unmatched: tuple[str, ...] = ()
     live_text: tuple[str, ...] = ()
     faults: tuple[Finding, ...] = ()
-
-    @property
-    def all_elements(self) -> tuple[Element, ...]:
-        """Every element: lines, details, figures."""
-        return (*self.elements, *self.details, *self.figures)
+    suggestion: Suggestion | None = None
 
     @property
     def found(self) -> tuple[Element, ...]:

@@ -1,10 +1,11 @@
-"""The demo's two drafts: what the redraft mended is known by the lines themselves."""
+"""The demo: its two drafts compared, and its first draft against the picture of the changes."""
 
 from pathlib import Path
 
 import pytest
 
-from standback.artwork import load
+from standback.artwork import from_srgb8, load
+from standback.changes.suggestion import suggested
 from standback.drafts import compared
 from standback.drafts.model import Comparison, Fate
 from standback.pipeline import audit_artwork
@@ -44,3 +45,14 @@ def test_no_line_is_taken_for_one_of_other_words(comparison: Comparison) -> None
     """The place stood across the bottom in capitals 40 mm high, where now the date stands in 34 mm."""
     place = next(m for m in comparison.before.elements if m.letter_mm == pytest.approx(40, abs=1))
     assert next(pair for pair in comparison.pairs if pair.before == place.id).after is None
+
+
+def test_faint_lines_are_gone_from_the_picture_of_the_changes(comparison: Comparison) -> None:
+    first = load(DEMO / "first-draft.png", size=None)
+    picture, suggestion = suggested(first, comparison.before)
+    faint = [f for f in comparison.before.findings if f.check == "faint-text"]
+    assert faint
+    assert {f.rank: f.elements for f in faint}.items() <= dict(suggestion.drawn).items()
+    mended = audit_artwork(from_srgb8(picture, size_mm=(first.width_mm, first.height_mm)), Settings())
+    assert [f.check for f in mended.findings if f.check in ("faint-text", "faint-detail")] == []
+    assert not compared(comparison.before, mended).worse

@@ -12,7 +12,7 @@ import pytest
 
 from reports.fixture import BATCH, BLANK, BRIEF, BRIEFED, LINES, POSTER, REPORT
 from standback import __version__
-from standback.findings import Report
+from standback.findings import NotDrawn, Report, Suggestion
 from standback.reports.as_json import audit_schema, document, dumps
 from standback.settings import Limits, Settings
 from standback.sheet import parse_size
@@ -107,6 +107,7 @@ def test_a_whole_poster_without_elements() -> None:
         "remarks": [],
         "unmatched": [],
         "live_text": [],
+        "suggestion": None,
     }
 
 
@@ -378,3 +379,15 @@ def test_the_schema_refuses_a_wrong_value(path: tuple[Any, ...], wrong: object) 
     inside[path[-1]] = wrong
     with pytest.raises(jsonschema.ValidationError):
         VALIDATOR.validate(read)
+
+
+def test_the_picture_of_the_changes() -> None:
+    left_out = NotDrawn(rank=2, elements=("L04", "L05"), why="the change is not one of colour or weight")
+    suggestion = Suggestion(drawn=((1, ("L03",)),), not_drawn=(left_out,))
+    poster = check(replace(REPORT, posters=(replace(POSTER, suggestion=suggestion),)))["posters"][0]
+    assert poster["suggestion"] == {
+        "drawn": [{"rank": 1, "elements": ["L03"]}],
+        "not_drawn": [
+            {"rank": 2, "elements": ["L04", "L05"], "why": "the change is not one of colour or weight"},
+        ],
+    }

@@ -65,7 +65,7 @@ def _offer(m: DetailMeasurement, scene: Scene, asked: Collection[str]) -> Offer 
         return None
     look, resolve_m = found
     ink = look.ink or m.detail.ink_srgb8
-    redraw = Redraw(element=m.id, ink=ink, ground=m.detail.ground_srgb8, heavier=look.heavier)
+    redraw = Redraw(element=m.id, ink=ink, ground=m.detail.ground_srgb8, heavier=look.heavier, enlarged=look.enlarged)
     drawn = ink != m.detail.ink_srgb8 or look.heavier > 1
     return Offer(says=_in_words(m, look, resolve_m), redraws=(redraw,) if drawn else ())
 

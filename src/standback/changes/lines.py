@@ -54,6 +54,7 @@ def _redraws(fault: Fault, look: Look) -> tuple[Redraw, ...]:
             even=look.even,
             outline=look.outline,
             heavier=look.heavier,
+            enlarged=look.enlarged,
         )
         for m in fault.lines
     )

@@ -1,6 +1,7 @@
 """`standback audit`: posters in, findings out."""
 
 from collections.abc import Sequence
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -30,6 +31,7 @@ if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is s
     from standback.outputs import Output
 
 STDOUT = "-"
+_MEND, _MENDED = "--mend", "mended"
 _VERDICT, _WRITTEN, _FILES = "The verdict", "What is written", "Files and folders"
 _HELP = """Audit posters as a viewer meets them: first from across the room, then nearer.
 
@@ -95,6 +97,14 @@ Exit codes:
     "followed up. It opens in any browser and loads nothing. For one artwork only.",
 )
 @option(
+    "--mend",
+    "mend_path",
+    heading=_WRITTEN,
+    metavar="PATH",
+    help="Draw a copy of the artwork with the colours and weights that the changes propose, to look at and to audit "
+    "again. The name says what it is: it holds 'mended' and ends in .png. For one artwork only.",
+)
+@option(
     "--out",
     "out_path",
     heading=_WRITTEN,
@@ -145,6 +155,7 @@ def audit(
     json_path: str | None,
     proof_path: str | None,
     html_path: str | None,
+    mend_path: str | None,
     out_path: str | None,
     resume: bool,
     force: bool,
@@ -180,6 +191,8 @@ def audit(
     if out_path is not None:
         if proof_path is not None or html_path is not None:
             raise UsageError("--out keeps the proof and the page of every poster; leave --proof and --html out")
+        if mend_path is not None:
+            raise UsageError("--mend is for one artwork, and --out for many; leave one of them out")
         outputs.check_outputs([json_out] if json_out else [], files, brief=brief_path)
         kept = Kept(given=out_path, resume=resume, force=force, json_out=json_out, json_printed=json_path == STDOUT)
         task = batch.Task(settings=settings, documents=KEPT_DOCUMENTS, timeout_s=timeout_s, quiet_warnings=not debug)
@@ -191,18 +204,21 @@ def audit(
         for name, output in (
             (documents.PROOF, _output("--proof", proof_path, force=force)),
             (documents.PAGE, _output("--html", html_path, force=force)),
+            (documents.SUGGESTION, _suggestion_output(mend_path, force=force)),
         )
         if output is not None
     ]
     for _, output in drawn:
         if len(files) > 1:
-            raise UsageError(f"{output.option} is for one artwork, these are {len(files)}; use --out for many")
+            many = "audit them one by one" if output.option == _MEND else "use --out for many"
+            raise UsageError(f"{output.option} is for one artwork, these are {len(files)}; {many}")
     asked = [*([json_out] if json_out else []), *(output for _, output in drawn)]
     outputs.check_outputs(asked, files, brief=brief_path)
 
     task = batch.Task(
         settings=settings,
-        documents=tuple(name for name, _ in drawn),
+        documents=tuple(name for name, _ in drawn if name in documents.DRAWERS),
+        suggestion=mend_path is not None,
         timeout_s=timeout_s,
         quiet_warnings=not debug,
     )
@@ -267,3 +283,15 @@ def _output(name: str, path: str | None, *, force: bool) -> "Output | None":
     from standback.outputs import Output
 
     return None if path is None else Output(option=name, given=path, force=force)
+
+
+def _suggestion_output(path: str | None, *, force: bool) -> "Output | None":
+    """Return where the picture of the changes goes; its name must tell that it is no artwork."""
+    if path is None:
+        return None
+    name = Path(path).name.lower()
+    if _MENDED not in name or not name.endswith(".png"):
+        raise UsageError(
+            f"{_MEND} {path}: its name must say what it is; write '{_MENDED}' in it, such as poster-mended.png"
+        )
+    return _output(_MEND, path, force=force)

@@ -51,7 +51,7 @@ def _trim_mm(poster: PosterReport) -> tuple[float, float]:
 
 
 def _by_id(poster: PosterReport) -> dict[str, Element]:
-    return {m.id: m for m in poster.all_elements}
+    return {m.id: m for m in poster.found}
 
 
 def _stations(was: Element, now: Element) -> tuple[str, str] | None:

@@ -59,7 +59,7 @@ class Trace:
 
 def traces_of(poster: PosterReport) -> tuple[Trace, ...]:
     """Return the trace of every element: the report must still hold the ink masks."""
-    return tuple(_trace(m) for m in poster.all_elements)
+    return tuple(_trace(m) for m in poster.found)
 
 
 def line_trace(line: Line, *, name: str, box_mm: BoxMm, letter_mm: float, called: str | None = None) -> Trace:

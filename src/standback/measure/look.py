@@ -1,8 +1,10 @@
 """How an element is meant to look: what a designer can change about it."""
 
 from dataclasses import dataclass
+from typing import Self
 
 from standback.elements import Srgb8
+from standback.findings import Redraw
 
 OUTLINE_LETTERS = 0.25
 """Width of an outline in letter heights: enough to fill the spaces between letters, so that it is what they
@@ -31,6 +33,17 @@ class Look:
     outline: Srgb8 | None = None
     heavier: float = 1.0
     enlarged: float = 1.0
+
+    @classmethod
+    def of(cls, redraw: Redraw) -> Self:
+        """Return the look that a change proposes, its size left out."""
+        return cls(
+            ink=redraw.ink,
+            ground=redraw.ground,
+            even=redraw.even,
+            outline=redraw.outline,
+            heavier=redraw.heavier,
+        )
 
     @property
     def redraws(self) -> bool:

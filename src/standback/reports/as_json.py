@@ -80,6 +80,7 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
         "remarks": [_remark(index, r, poster.artwork) for index, r in enumerate(poster.remarks)],
         "unmatched": poster.unmatched,
         "live_text": poster.live_text,
+        "suggestion": _suggestion(poster),
     }
 
 
@@ -209,6 +210,16 @@ def _line(m: Measurement) -> dict[str, Any]:
     }
 
 
+def _suggestion(poster: PosterReport) -> dict[str, Any] | None:
+    """Return what the picture of the changes shows, None where none was drawn."""
+    if poster.suggestion is None:
+        return None
+    return {
+        "drawn": [{"rank": rank, "elements": elements} for rank, elements in poster.suggestion.drawn],
+        "not_drawn": poster.suggestion.not_drawn,
+    }
+
+
 def _finding(finding: Finding) -> dict[str, Any]:
     return {
         "rank": finding.rank,
@@ -223,7 +234,15 @@ def _finding(finding: Finding) -> dict[str, Any]:
         "says": finding.says,
         "change": finding.change,
         "redraws": [
-            {"element": r.element, "ink": light.to_hex(r.ink), "ground": light.to_hex(r.ground), "even": r.even}
+            {
+                "element": r.element,
+                "ink": light.to_hex(r.ink),
+                "ground": light.to_hex(r.ground),
+                "even": r.even,
+                "outline": None if r.outline is None else light.to_hex(r.outline),
+                "heavier": r.heavier,
+                "enlarged": r.enlarged,
+            }
             for r in finding.redraws
         ],
         "waived": finding.waived,

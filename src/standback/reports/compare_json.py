@@ -62,7 +62,7 @@ def _draft(poster: PosterReport) -> dict[str, Any]:
 def _pair(pair: Pair, comparison: Comparison) -> dict[str, Any]:
     """Return an element with its place and colours in both drafts."""
     boxes_mm = [
-        next((m.box_mm for m in poster.all_elements if m.id == name), None)
+        next((m.box_mm for m in poster.found if m.id == name), None)
         for name, poster in ((pair.before, comparison.before), (pair.after, comparison.after))
     ]
     return {

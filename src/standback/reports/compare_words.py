@@ -86,7 +86,7 @@ def element(pair: Pair | None, comparison: Comparison, *, placed: bool = True) -
     ids = [name for name in (pair.before, pair.after) if name is not None]
     name = ids[0] if len(set(ids)) == 1 else ", now ".join(ids)
     poster = comparison.after if pair.after is not None else comparison.before
-    m = next(m for m in poster.all_elements if m.id == ids[-1])
+    m = next(m for m in poster.found if m.id == ids[-1])
     if not placed:
         return name
     if isinstance(m, Measurement):

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from standback.checks import title_of
 from standback.checks.against import against
-from standback.findings import Finding, NotJudged, PosterReport, Report, Severity, Unreadable
+from standback.findings import Finding, NotJudged, PosterReport, Report, Severity, Suggestion, Unreadable
 from standback.measure.model import Measurement
 from standback.numbers import distance
 from standback.reports import words
@@ -19,6 +19,7 @@ MOST_LINES = 4
 INDENT = 2
 _FINDING_INDENT = 12
 _REMARK_INDENT = 6
+_DRAWN_INDENT = 13
 BOLD, FAINT = "1", "2"
 SEVERITY_COLOURS = {Severity.FAIL: "1;31", Severity.WARN: "33", Severity.NOTE: "36"}
 VERDICT_COLOURS = {"fail": "1;31", "pass": "1;32"}
@@ -95,6 +96,8 @@ def _poster(page: Page, poster: PosterReport) -> list[str]:
         lines.append("")
     if poster.remarks:
         lines += [page.style("Remarks", BOLD), *_remarks(page, poster), ""]
+    if poster.suggestion is not None:
+        lines += [page.style("Suggestion picture", BOLD), *_suggestion(page, poster.suggestion), ""]
     if poster.carries:
         lines += [page.style("What carries", BOLD), *_carries(page, poster), ""]
     lines += page.hung("Print", words.print_line(poster.artwork), at=7, indent=0, label_style=BOLD)
@@ -161,6 +164,17 @@ def _remarks(page: Page, poster: PosterReport) -> Iterator[str]:
         label, place = words.remark_letter(index), words.remark_spot(remark, poster.artwork)
         yield from page.hung(label, place, at=_REMARK_INDENT)
         yield from page.text(remark.text, indent=_REMARK_INDENT)
+
+
+def _suggestion(page: Page, suggestion: Suggestion) -> Iterator[str]:
+    """Say which changes the picture shows, by the rank of the finding, and which it does not."""
+    drawn = [f"{rank} ({words.joined(elements)})" for rank, elements in suggestion.drawn]
+    yield from page.hung("drawn", ", ".join(drawn) or "nothing", at=_DRAWN_INDENT)
+    label = "not drawn"
+    for why in dict.fromkeys(one.why for one in suggestion.not_drawn):
+        left_out = [f"{one.rank} ({words.joined(one.elements)})" for one in suggestion.not_drawn if one.why == why]
+        yield from page.hung(label, f"{', '.join(left_out)}: {why}", at=_DRAWN_INDENT)
+        label = ""
 
 
 def _carries(page: Page, poster: PosterReport) -> Iterator[str]:

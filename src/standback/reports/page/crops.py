@@ -58,14 +58,7 @@ def evidence(finding: Finding, artwork: Artwork, report: PosterReport, eye: Eye)
     if redraw is not None and not isinstance(drawn, Box):
         margin_px = AROUND_LETTERS * drawn.letter_px if isinstance(drawn, Line) else float(window.width)
         around = surroundings(drawn, artwork, margin_px)
-        look = NewLook(
-            ink=redraw.ink,
-            ground=redraw.ground,
-            even=redraw.even,
-            outline=redraw.outline,
-            heavier=redraw.heavier,
-        )
-        patch = redrawn_patch(drawn, artwork, look, around)
+        patch = redrawn_patch(drawn, artwork, NewLook.of(redraw), around)
         changed = _look(patch, _within(window, around, drawn.mask_scale, patch), distance_m, eye)
         window = _back(_within(window, around, drawn.mask_scale, patch), around, drawn.mask_scale, artwork)
     return Evidence(
