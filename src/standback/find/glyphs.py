@@ -18,8 +18,10 @@ LEAST_LETTER, TALLEST = 0.45, 2.7
 """No letter is lower or higher than this, in body heights (ours)."""
 MARK_SIZE, MARK_ABOVE, MARK_BELOW = 0.5, 1.35, 1.0
 """Dots, accents and commas: how large, and how far from the middle, in body heights (ours)."""
-MARK_GAP, DASH_GAP = 0.4, 1.0
+MARK_GAP, DASH_GAP = 0.3, 1.0
 """How far from a letter a small mark may be, and one level with the letters, in body heights (ours)."""
+MOST_MARKS, FEW_MARKS = 1.5, 4
+"""More marks a letter than this over or under the line, and not just a few, are a line of smaller type (ours)."""
 PART_REACH, PART_WIDTH = 0.64, 1.2
 """Parts of letters that stand alone, as in Han and Hangul: within this far of the middle, at most so wide, in body
 heights (ours)."""
@@ -109,6 +111,7 @@ def glyphs_of(split: Split) -> Glyphs | None:
         return None
     small |= part & ~letter
     small &= _near(boxes, letter, middle, body)
+    small &= ~_smaller_line(boxes, letter, small)
     kept = letter | small
     order = np.flatnonzero(kept)
     order = order[np.argsort(x0[order], kind="stable")]
@@ -182,6 +185,18 @@ def _near(boxes: Doubles, letter: Flags, middle: float, body: float) -> Flags:
         reach = np.where(beside, DASH_GAP, MARK_GAP)
         near[some] = ((across < reach * body) & (along < MARK_GAP * body)).any(axis=1)
     return near
+
+
+def _smaller_line(boxes: Doubles, letter: Flags, small: Flags) -> Flags:
+    """Tell which marks are too many for these letters: those of a line of smaller type close over or under it."""
+    _, y0, _, y1 = boxes.T
+    most = max(FEW_MARKS, MOST_MARKS * np.count_nonzero(letter))
+    crowd = np.zeros(len(boxes), dtype=bool)
+    for side in (y1 <= np.median(y0[letter]), y0 >= np.median(y1[letter])):
+        marks = small & side
+        if np.count_nonzero(marks) > most:
+            crowd |= marks
+    return crowd
 
 
 def _with_tidy(glyphs: Glyphs) -> Glyphs:

@@ -28,6 +28,8 @@ LEAST_LOOK, MOST_LOOK, FINE_STROKE = 24.0, 80.0, 5.0
 at least the larger of these high and its strokes so many samples wide, where the artwork has them (ours)."""
 SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
+LEAST_SLANTED = 3
+"""Fewer pieces on a slant are rings, leaves or marks as often as letters (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
 """How often a band is widened, and how much farther we look each time (ours)."""
 HALF_FOUND = 0.5
@@ -211,6 +213,8 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
         return None
     stroke = stroke_of(glyphs, heights.letter)
     traits = traits_of(glyphs, heights, stroke, colours, band.score)
+    if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
+        return None
     line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits))
     own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)
     return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy)
