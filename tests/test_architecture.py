@@ -22,7 +22,7 @@ MODULES = {
 MOST_LINES = 400
 
 DATA = {
-    "errors", "doubts", "elements", "settings", "numbers", "places", "artwork.model", "brief.model",
+    "errors", "doubts", "elements", "arrangement", "settings", "numbers", "places", "artwork.model", "brief.model",
     "measure.model", "findings",
 }  # fmt: skip
 """What the stages hand on: frozen data and plain words, at the bottom of everything."""
@@ -37,6 +37,7 @@ ROOMS: dict[str, set[str]] = {
     "colour_vision": {"light"},
     "sensitivity": set(),
     "merging": set(),
+    "saliency": {"light"},
     "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
     "artwork": {"data", "light", "sheet", "stock"},
@@ -48,6 +49,7 @@ ROOMS: dict[str, set[str]] = {
     "find": {"data", "light", "artwork"},
     "measure": {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
+        "saliency", "sheet",
         "find",  # a redrawn line is found again
     },
     "checks": {"data", "light", "colour_vision", "reading", "measure"},  # measure: what a viewer takes for the same
@@ -58,8 +60,10 @@ ROOMS: dict[str, set[str]] = {
     },  # a change is measured again before it is offered
     "summary": {"data", "checks"},
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call
+    "approach": {"data"},
     "pipeline": {
         "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
+        "approach",
     },
     "explain": {
         "data", "light", "colour_vision", "stock", "eye", "artwork", "reading", "visibility", "measure",

@@ -18,8 +18,8 @@ import standback
 
 UNDECIDING = frozenset(
     {
-        "__main__", "auditing", "batch", "cli", "console", "constants", "documents", "errors", "explain", "keeping",
-        "letters", "numbers", "outputs", "reports", "sight", "summary",
+        "__main__", "approach", "auditing", "batch", "cli", "console", "constants", "documents", "errors", "explain",
+        "keeping", "letters", "numbers", "outputs", "reports", "sight", "summary",
     }
 )  # fmt: skip
 """Rooms that read, write or tell, but decide nothing."""

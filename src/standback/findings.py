@@ -1,10 +1,11 @@
 """Findings, their order, and the report they end in."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import Any
 
+from standback.arrangement import Arrangement
 from standback.brief.model import Remark
 from standback.doubts import Doubt
 from standback.elements import Box, Srgb8
@@ -151,10 +152,20 @@ class ArtworkFacts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WalkUpStep:
-    """What can be read when the viewer has come this near."""
+    """What can be read when the viewer has come this near.
+
+    Attributes
+    ----------
+    looks
+        What is looked at here and was not before, the first look first: a figure, or lines of one style.
+    says
+        The same in words: "from 5 m: the picture, then TITLE".
+    """
 
     distance_m: float
     reads: tuple[str, ...]
+    looks: tuple[tuple[str, ...], ...] = ()
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -216,6 +227,8 @@ class PosterReport:
         What the picture of the changes shows, None where none was drawn.
     faults
         What each check finds on each element, before one finding is left for each cause.
+    arrangement
+        How the elements stand to each other: groups, axes, margins, looks.
     """
 
     file: str
@@ -238,6 +251,7 @@ class PosterReport:
     live_text: tuple[str, ...] = ()
     faults: tuple[Finding, ...] = ()
     suggestion: Suggestion | None = None
+    arrangement: Arrangement = field(default_factory=Arrangement)
 
     @property
     def found(self) -> tuple[Element, ...]:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
+from standback.approach import walk_up
 from standback.artwork import Artwork
 from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
@@ -12,6 +13,7 @@ from standback.find import find_details, find_figures, find_lines, with_live_tex
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
+from standback.measure.arrange import arrange
 from standback.measure.details import measure_details
 from standback.measure.figures import measure_figures
 from standback.measure.holes import measure_holes
@@ -21,7 +23,7 @@ from standback.measure.notice import adapting
 from standback.measure.printing import measure_print
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
-from standback.summary import carries, live_text_in_words, summarise, walk_up
+from standback.summary import carries, live_text_in_words, summarise
 
 MOST_SEARCHED_PX = 3700
 """A sheet is searched at most this fine: an A2 at 150 ppi, and 24 x 36 in at 75 ppi, where the small print of
@@ -62,6 +64,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         holes=measure_holes(measurements, artwork),
         sheet=measure_print(artwork, places),
     )
+    measured = replace(measured, arrangement=arrange(measured, artwork, settings, places))
     parted = split_waived(
         failed(measured, settings.limits),
         brief.waivers,
@@ -82,7 +85,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         elements=measurements,
         details=measured.details,
         figures=measured.figures,
-        walk_up=walk_up(measurements, places),
+        walk_up=walk_up(measured, places, width_mm=artwork.width_mm, height_mm=artwork.height_mm),
         findings=findings,
         carries=carries(measurements, findings),
         not_judged=not_judged(measured, settings.limits),
@@ -94,6 +97,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
         live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in found_text.unseen]),
         faults=faults,
+        arrangement=measured.arrangement,
     )
 
 

@@ -160,6 +160,21 @@ class Limits:
     close_capitals, close_titles, close_text
         Distance of baselines over height of capitals: in lines of capitals (ours), in lower case meant for
         far (ours), and in other lower case (ADA 2010, 703.5.9: 135 to 170 % on signs).
+    group_clear_ratio
+        What does not belong stands at least this many times as far away as what does: under it a viewer
+        takes the one for the other in more than a fifth of the cases (Kubovy, Holcombe & Wagemans 1998,
+        the slope from memory).
+    axis_share, axis_far_share
+        As shares of the sheet's width: what is off an axis by less than the first is on it, and by more
+        than the second is elsewhere on purpose (ours).
+    safe_margin_mm
+        Type keeps so far from the trim (common practice: 3 to 5 mm).
+    margin_ratio
+        Outer margins that differ by more than this look unmeant (ours).
+    lead_ratio
+        What is looked at first draws at least this many times as much as what comes second (ours).
+    outline_share
+        Share of a figure's outline that stands off enough to show its shape (ours).
     tier_gap
         Smallest ratio of two letter heights that starts a new tier (ours).
     style_tolerance
@@ -204,6 +219,13 @@ class Limits:
     close_capitals: float = 1.15
     close_titles: float = 1.2
     close_text: float = 1.35
+    group_clear_ratio: float = 1.25
+    axis_share: float = 0.004
+    axis_far_share: float = 0.03
+    safe_margin_mm: float = 5.0
+    margin_ratio: float = 1.25
+    lead_ratio: float = 1.15
+    outline_share: float = 0.5
     tier_gap: float = 1.25
     style_tolerance: float = 0.05
 

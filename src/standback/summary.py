@@ -5,24 +5,13 @@ from collections.abc import Sequence
 from standback.artwork.model import TextLine
 from standback.checks import title_of
 from standback.elements import TEXT_LAYER
-from standback.findings import Carries, Finding, Severity, WalkUpStep
+from standback.findings import Carries, Finding, Severity
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres, ratio
 from standback.settings import Station
 
 MOST_CARRIES = 5
 MOST_QUOTED, LONGEST_QUOTE = 3, 40
-
-
-def walk_up(measurements: Sequence[Measurement], places: Sequence[Station]) -> tuple[WalkUpStep, ...]:
-    """Return what reads from each station, far to near; a line counts from its reach inwards."""
-    return tuple(
-        WalkUpStep(
-            distance_m=station.distance_m,
-            reads=tuple(m.id for m in measurements if m.reach_m >= station.distance_m),
-        )
-        for station in places
-    )
 
 
 def carries(measurements: Sequence[Measurement], findings: Sequence[Finding]) -> tuple[Carries, ...]:

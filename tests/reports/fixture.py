@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from standback.arrangement import Arrangement, Group, Look, Looks, Pull
 from standback.artwork.model import Artwork, Level
 from standback.brief.model import (
     Brief,
@@ -310,8 +311,18 @@ BRIEF = Brief(
     waivers=(Waiver(check="short-reach", line="title", reason="no poster is read from the balcony", row=20),),
     remarks=REMARKS,
 )
+ARRANGEMENT = Arrangement(
+    groups=(
+        Group(name="what", elements=("L01",), whence="brief", box_mm=LINES[0].box_mm),
+        Group(name=None, elements=("L04", "L05", "L06"), whence="guess", box_mm=(40.0, 500.0, 191.0, 525.0)),
+    ),
+    pull=(Pull(element="L01", station="far", share=0.5, centre_bias=0.25),),
+    looks=(Looks(station="far", looks=(Look(elements=("L01",), share=0.5),)),),
+)
+
 BRIEFED = replace(
     POSTER,
+    arrangement=ARRANGEMENT,
     elements=(replace(LINES[0], name="title", role="title", group="what", wording="Evensong"), *LINES[1:]),
     remarks=REMARKS,
     unmatched=(

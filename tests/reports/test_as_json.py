@@ -271,7 +271,11 @@ def test_what_the_brief_says_stands_by_the_elements_and_the_poster() -> None:
     first = poster["elements"][0]
     said = {key: first[key] for key in ("name", "role", "group", "wording")}
     assert said == {"name": "title", "role": "title", "group": "what", "wording": "Evensong"}
-    assert poster["groups"] == [{"name": "what", "elements": ["L01"], "from": "brief"}]
+    assert poster["groups"] == [
+        {"name": "what", "elements": ["L01"], "from": "brief", "box_mm": [40, 48, 380, 110]},
+        {"name": None, "elements": ["L04", "L05", "L06"], "from": "guess", "box_mm": [40, 500, 191, 525]},
+    ]
+    assert poster["pull"] == [{"element": "L01", "station": "far", "share": 0.5, "centre_bias": 0.25}]
     assert poster["unmatched"] == list(BRIEFED.unmatched)
     assert poster["remarks"] == [
         {

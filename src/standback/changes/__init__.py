@@ -7,7 +7,7 @@ from standback.changes.details import detail_change
 from standback.changes.figures import figure_change
 from standback.changes.lines import line_change
 from standback.changes.offer import Offer
-from standback.checks import CHECKS
+from standback.checks import CHECKS, check_of
 from standback.findings import Finding, Severity
 from standback.measure.again import Scene
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement, Measurements
@@ -30,7 +30,9 @@ def with_changes(
         Elements and the checks that they may go on failing.
     """
     limits = scene.settings.limits
-    failed = {(f.elements[0], check.id) for check in CHECKS for f in check.run(measured, limits) if f.elements}
+    # what mends the others is no other look of one element
+    together = [check for check in CHECKS if not check.stands_alone]
+    failed = {(f.elements[0], check.id) for check in together for f in check.run(measured, limits) if f.elements}
     asked = failed.difference(waived)
     by_id = {m.id: m for m in measured.elements}
 
@@ -46,6 +48,8 @@ def with_changes(
 
     def mended(finding: Finding) -> Finding:
         if finding.waived is not None or finding.change is not None or not finding.elements:
+            return finding
+        if check_of(finding.check).stands_alone:
             return finding
         found = offer(finding)
         if found is not None:

@@ -4,8 +4,12 @@ from standback.checks.colour import HUE_ONLY
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
 from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
+from standback.checks.focus import NO_LEAD
+from standback.checks.grouping import TORN_GROUP, UNCLEAR_GROUPING
 from standback.checks.line_spacing import CLOSE_LINES, MISREAD
 from standback.checks.model import Check
+from standback.checks.outline import WEAK_OUTLINE
+from standback.checks.placement import NEAR_TRIM, OFF_CENTRE, UNEVEN_MARGINS
 from standback.checks.presence import NOTHING_FOUND
 from standback.checks.printing import COARSE_ARTWORK, HAIRLINE, MANY_INKS
 from standback.checks.seen import FADES, WASHED_OUT
@@ -27,6 +31,13 @@ CHECKS: tuple[Check, ...] = (
     UNEVEN_PAIR,
     CLOSE_LINES,
     MISREAD,
+    TORN_GROUP,
+    UNCLEAR_GROUPING,
+    OFF_CENTRE,
+    NEAR_TRIM,
+    NO_LEAD,
+    UNEVEN_MARGINS,
+    WEAK_OUTLINE,
     HAIRLINE,
     MANY_INKS,
     COARSE_ARTWORK,

@@ -4,7 +4,10 @@ from math import floor
 
 from standback.checks import check_of
 from standback.findings import Finding
-from standback.numbers import distance, ratio
+from standback.numbers import distance, millimetres, ratio
+
+WHOLE_MM = 1.0
+"""Lengths on the sheet from here on are written as elsewhere; thinner ones are strokes."""
 
 
 def against(finding: Finding) -> str | None:
@@ -43,6 +46,8 @@ def quantity(value: float, unit: str | None) -> str:
             return distance(value)
         case "ratio":
             return ratio(value)
+        case "mm" if value >= WHOLE_MM:
+            return millimetres(value)
         case _:
             return _with_unit(_floored(value, 2), unit)
 

@@ -5,6 +5,7 @@ from standback.checks.of_element import patch_finding
 from standback.findings import Finding, Severity
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements
 from standback.numbers import distance, millimetres, ratio
+from standback.places import place_in_words
 from standback.settings import Limits
 
 EXEMPT = frozenset({"code", "halftone", "rule"})
@@ -92,10 +93,23 @@ FAINT_DETAIL = Check(
 
 
 def _detail_lost(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_lost(m) for m in measured.details if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m)
+    main = max(measured.figures, key=lambda f: f.figure.area_share, default=None)
+    lost = (m for m in measured.details if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m)
+    return tuple(_lost(m, _part_of(m, main)) for m in lost)
 
 
-def _lost(m: DetailMeasurement) -> Finding:
+def _part_of(m: DetailMeasurement, main: FigureMeasurement | None) -> str:
+    """Say which part of the main figure it draws: " (in the figure, at its top left)"."""
+    if main is None or not m.in_main_figure:
+        return ""
+    left, top, right, bottom = main.box_mm
+    x0, y0, x1, y1 = m.box_mm
+    place = place_in_words((x0 - left, y0 - top, x1 - left, y1 - top), right - left, bottom - top)
+    figure = f"'{main.name}'" if main.name else "the figure"
+    return f" (in {figure}, {place}{'' if place.startswith(('across', 'down', 'over')) else ' of it'})"
+
+
+def _lost(m: DetailMeasurement, part: str) -> Finding:
     seen_as = "it is gone" if m.carry_m < m.far_m else "it reads as an even tone"
     return patch_finding(
         "detail-lost",
@@ -104,7 +118,8 @@ def _lost(m: DetailMeasurement) -> Finding:
         measured=m.resolve_m,
         needed=m.far_m,
         unit="m",
-        says=f"{_what(m)}: told apart from {distance(m.resolve_m)} at the most; from {distance(m.far_m)} {seen_as}.",
+        says=f"{_what(m)}{part}: told apart from {distance(m.resolve_m)} at the most; "
+        f"from {distance(m.far_m)} {seen_as}.",
     )
 
 

@@ -1,8 +1,10 @@
 """How a check on one element turns into a finding."""
 
+from collections.abc import Sequence
+
 from standback.doubts import Doubt
 from standback.findings import MOST_SHORTFALL, Finding, Place, Severity
-from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
+from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement
 
 
 def shortfall_of_minimum(measured: float, needed: float) -> float:
@@ -39,6 +41,36 @@ def patch_finding(
     """Return a finding about one patch of detail or one figure, ranked with the support lines."""
     return _finding(
         check, m.id, _place(m), severity, (measured, needed, unit), says=says, tier="support", doubts=m.doubts
+    )
+
+
+def placed_finding(
+    check: str,
+    elements: Sequence[Element],
+    severity: Severity,
+    *,
+    measured: float | None,
+    needed: float | None,
+    unit: str | None,
+    shortfall: float,
+    says: str,
+    change: str | None = None,
+) -> Finding:
+    """Return a finding about how elements stand to each other; the first one is the one at fault."""
+    places = tuple(_place(m) for m in elements)
+    return Finding(
+        check=check,
+        severity=severity,
+        elements=tuple(m.id for m in elements),
+        places=places,
+        measured=measured,
+        needed=needed,
+        unit=unit,
+        shortfall=min(max(shortfall, 1.0), MOST_SHORTFALL),
+        says=says,
+        change=change,
+        tier=elements[0].tier if isinstance(elements[0], Measurement) else "support",
+        seen_area=sum((p.box_mm[2] - p.box_mm[0]) * (p.box_mm[3] - p.box_mm[1]) for p in places),
     )
 
 

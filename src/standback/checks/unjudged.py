@@ -3,20 +3,12 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from standback.checks.focus import LEAST_EXPLAINED, explained
 from standback.findings import NotJudged
 from standback.measure.model import Measurements
 from standback.settings import Limits
 
 _NOT_MEASURED = {
-    "the outline of the main figure is not measured": ("weak-outline",),
-    "grouping and placement are not measured": (
-        "torn-group",
-        "unclear-grouping",
-        "off-centre",
-        "near-trim",
-        "uneven-margins",
-        "no-lead",
-    ),
     "the wording is not read": ("missing-facts",),
     "how far codes can be scanned is not measured": ("code-reach", "quiet-zone"),
 }
@@ -25,7 +17,7 @@ _NOT_MEASURED = {
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
     """Return the checks that this version has not, then those that this artwork gives no hold for."""
     missing = (NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks)
-    return (*missing, *_spacing(measured), *_no_hold(measured, limits))
+    return (*missing, *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
 
 
 def _spacing(measured: Measurements) -> Iterator[NotJudged]:
@@ -37,6 +29,14 @@ def _spacing(measured: Measurements) -> Iterator[NotJudged]:
             yield NotJudged(check=check, why=f"letter spacing is not measured of {named}")
     if measured.lines and not any(m.wording for m in measured.lines):
         yield NotJudged(check="tight-spacing", why="letters that touch are not counted without the wording")
+
+
+def _arrangement(measured: Measurements) -> Iterator[NotJudged]:
+    if measured.elements and not any(group.whence == "brief" for group in measured.arrangement.groups):
+        yield NotJudged(check="torn-group", why="what belongs together is not known without a brief's groups")
+    if measured.elements and explained(measured) < LEAST_EXPLAINED:
+        why = "most of what draws the eye first is nothing that was found as a line or a figure"
+        yield NotJudged(check="no-lead", why=why)
 
 
 def _no_hold(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:

@@ -1,7 +1,8 @@
 """The numbers measured for each element."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from standback.arrangement import Arrangement
 from standback.doubts import Doubt
 from standback.elements import Box, Detail, Figure, Line
 
@@ -292,8 +293,13 @@ class Measurements:
     figures: tuple[FigureMeasurement, ...] = ()
     holes: tuple[Hole, ...] = ()
     sheet: PrintMeasurement | None = None
+    arrangement: Arrangement = field(default_factory=Arrangement)
 
     @property
     def elements(self) -> tuple[Element, ...]:
         """Every element: lines, details, figures."""
         return (*self.lines, *self.details, *self.figures)
+
+    def element(self, element_id: str) -> Element:
+        """Return an element by its id."""
+        return next(m for m in self.elements if m.id == element_id)

@@ -1,10 +1,10 @@
 """The report as JSON, for other programs: schema `standback.audit/1`."""
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Any
 
 from standback import __version__, eye, light, settings
+from standback.arrangement import Group
 from standback.brief.model import Brief, Remark
 from standback.constants import constants
 from standback.findings import ArtworkFacts, Finding, PosterReport, Report
@@ -71,8 +71,8 @@ def _poster(poster: PosterReport, run: settings.Settings) -> dict[str, Any]:
             *(_detail(m) for m in poster.details),
             *(_figure(m) for m in poster.figures),
         ],
-        "groups": _groups(poster.elements),
-        "pull": [],
+        "groups": [_group(group) for group in poster.arrangement.groups],
+        "pull": poster.arrangement.pull,
         "walk_up": poster.walk_up,
         "findings": [_finding(f) for f in poster.findings],
         "carries": poster.carries,
@@ -89,9 +89,8 @@ def _brief(brief: Brief) -> dict[str, Any] | None:
     return {**fields_of(brief), "limits": dict(brief.limits)} if brief.file else None
 
 
-def _groups(elements: Sequence[Measurement]) -> list[dict[str, Any]]:
-    names = dict.fromkeys(m.group for m in elements if m.group is not None)
-    return [{"name": name, "elements": [m.id for m in elements if m.group == name], "from": "brief"} for name in names]
+def _group(group: Group) -> dict[str, Any]:
+    return {"name": group.name, "elements": group.elements, "from": group.whence, "box_mm": group.box_mm}
 
 
 def _remark(index: int, remark: Remark, facts: ArtworkFacts) -> dict[str, Any]:

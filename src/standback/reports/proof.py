@@ -49,6 +49,11 @@ _SEVERITY: dict[Severity, Colour] = {
 _REMARK: Colour = (78, 76, 72)
 _VERDICT: dict[str, Colour] = {"fail": _SEVERITY[Severity.FAIL], "pass": (38, 100, 62)}
 
+_BRACKET: Colour = (126, 122, 114)
+_BRACKET_OFF, _BRACKET_TICK = 14, 6
+_MOST_BRACKETS = 12
+"""More groups than this would crowd the sheet: then none is drawn (ours)."""
+
 _KEPT_CONTRAST = 0.42
 """Share of the artwork's own contrast that the proof keeps, all of it towards white (ours)."""
 _KEPT_COLOUR = 0.3
@@ -77,6 +82,7 @@ def draw_proof(artwork: Artwork, report: PosterReport) -> bytes:
     x0, y0, x1, y1 = (round(side) for side in layout.frame)
     page.paste(Image.fromarray(_quietened(artwork, max(x1 - x0, 1), max(y1 - y0, 1))), (x0, y0))
     draw.rectangle((x0 - 1, y0 - 1, x1, y1), outline=_HAIR)
+    _draw_brackets(draw, report, layout.frame)
     inked = [line.box_mm for line in report.elements]
     explained = {entry.label for entry in layout.entries}
     subjects = [one for one in _subjects(report) if one.label in explained]
@@ -88,6 +94,22 @@ def draw_proof(artwork: Artwork, report: PosterReport) -> bytes:
     for entry in layout.entries:
         _draw_entry(page, draw, entry)
     return as_png(page, PAGE_PPI)
+
+
+def _draw_brackets(draw: ImageDraw.ImageDraw, report: PosterReport, frame: tuple[float, float, float, float]) -> None:
+    """Draw a thin bracket left of each group: the brief's where it names any, else those that a viewer sees."""
+    groups = [group for group in report.arrangement.groups if len(group.elements) > 1]
+    groups = [group for group in groups if group.whence == "brief"] or groups
+    if len(groups) > _MOST_BRACKETS:
+        return
+    facts = report.artwork
+    per_x, per_y = (frame[2] - frame[0]) / facts.width_mm, (frame[3] - frame[1]) / facts.height_mm
+    for group in groups:
+        left, top, _, bottom = group.box_mm
+        x = round(max(frame[0] + left * per_x - _BRACKET_OFF, frame[0] + 2))
+        y0, y1 = round(frame[1] + top * per_y), round(frame[1] + bottom * per_y)
+        bracket = [(x + _BRACKET_TICK, y0), (x, y0), (x, y1), (x + _BRACKET_TICK, y1)]
+        draw.line(bracket, fill=_BRACKET, width=2)
 
 
 def _told(index: int, remark: Remark, report: PosterReport) -> Told:

@@ -88,6 +88,8 @@ def _poster(page: Page, poster: PosterReport) -> list[str]:
     lines += ["", *page.text(poster.summary)]
     if poster.elements:
         lines += ["", page.style("Walk-up", BOLD), *_walk_up(page, poster)]
+        said = "; ".join(step.says for step in poster.walk_up if step.says)
+        lines += page.text(f"Looks, estimated: {said}." if said else "", indent=INDENT)
         lines += page.text(words.other_viewers(poster), indent=INDENT, style=FAINT)
     lines += ["", *page.hung("Findings", words.tally(poster.findings), at=10, indent=0, label_style=BOLD)]
     for finding in poster.findings:

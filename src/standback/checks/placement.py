@@ -1,0 +1,151 @@
+"""Checks of where things stand: axes, the trim, the outer margins."""
+
+from standback.arrangement import NearTrim, OffAxis
+from standback.checks.model import Check
+from standback.checks.of_element import placed_finding, shortfall_of_minimum
+from standback.findings import Finding, Severity
+from standback.measure.model import Measurements
+from standback.numbers import least_millimetres, millimetres
+from standback.settings import Limits
+
+
+def _off_centre(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_off(off, measured) for off in measured.arrangement.off_axis)
+
+
+def _off(off: OffAxis, measured: Measurements) -> Finding:
+    too_far = "right" if off.off_mm > 0 else "left"
+    by = millimetres(abs(off.off_mm))
+    return placed_finding(
+        "off-centre",
+        [measured.element(off.element)],
+        Severity.WARN,
+        measured=abs(off.off_mm),
+        needed=off.slack_mm,
+        unit="mm",
+        shortfall=1 + abs(off.off_mm) / off.slack_mm,
+        says=f"It {_stands(off)} {by} too far {too_far}: too little to be meant, enough to be seen.",
+        change=f"Move {off.element} {by} {'left' if off.off_mm > 0 else 'right'}.",
+    )
+
+
+def _stands(off: OffAxis) -> str:
+    if not off.of:
+        return "stands off the middle of the sheet, on which other lines stand:"
+    more = len(off.of) - 1
+    with_others = f"{off.of[0]} and {more} more" if more else off.of[0]
+    return {
+        "left": f"starts beside the edge that {with_others} start from:",
+        "centre": f"stands off the axis of {with_others}:",
+        "right": f"ends beside the edge that {with_others} end on:",
+    }[off.axis]
+
+
+OFF_CENTRE = Check(
+    id="off-centre",
+    title="Nearly on its axis",
+    rationale=(
+        "A clear offset is a decision, a small one a slip: the eye finds edges and middles that nearly agree, and "
+        "rests on the error. Round and slanted shapes are set by eye, so of a middle both the box and the middle "
+        "of the ink have to be off."
+    ),
+    source="ours, after common practice of the grid",
+    asks=(
+        "that what stands within {axis_far_share:.0%} of the sheet's width of an axis, which two lines or more keep "
+        "exactly, stands on it within {axis_share:.1%}; edges of large letters are given 15 % of their height"
+    ),
+    severity="warn",
+    measured_as="{} off",
+    needed_as="at most {}",
+    run=_off_centre,
+    alike=lambda a, b: True,
+    stands_alone=True,
+)
+
+
+def _near_trim(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    return tuple(_near(near, limits, measured) for near in measured.arrangement.near_trim)
+
+
+_INWARD = {"left": "right", "right": "left", "top": "down", "bottom": "up"}
+_EDGE = {"left": "left edge", "right": "right edge", "top": "top", "bottom": "bottom"}
+
+
+def _near(near: NearTrim, limits: Limits, measured: Measurements) -> Finding:
+    short_mm = limits.safe_margin_mm - near.gap_mm
+    return placed_finding(
+        "near-trim",
+        [measured.element(near.element)],
+        Severity.WARN,
+        measured=near.gap_mm,
+        needed=limits.safe_margin_mm,
+        unit="mm",
+        shortfall=shortfall_of_minimum(near.gap_mm, limits.safe_margin_mm),
+        says=f"It stands {millimetres(near.gap_mm)} from the {_EDGE[near.side]}: a cut that is a little off, or a "
+        "frame, takes from it.",
+        change=f"Move {near.element} {least_millimetres(short_mm)} {_INWARD[near.side]}, with what stands there.",
+    )
+
+
+NEAR_TRIM = Check(
+    id="near-trim",
+    title="Type too close to the trim",
+    rationale=(
+        "Sheets are cut in stacks, a millimetre or two off at worst, and frames and clips cover a rim. Type that "
+        "the trim cuts through, or that runs on to it, is taken to be meant so."
+    ),
+    source="common practice: printers ask for 3 to 5 mm",
+    asks="{safe_margin_mm:g} mm or more between type and the trim",
+    severity="warn",
+    measured_as="{} from the trim",
+    run=_near_trim,
+    alike=lambda a, b: True,
+    stands_alone=True,
+)
+
+
+def _uneven_margins(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    margins = measured.arrangement.margins
+    if margins is None or min(margins.left_mm, margins.right_mm) <= 0:
+        return ()
+    narrow, wide = sorted((margins.left_mm, margins.right_mm))
+    if wide <= limits.margin_ratio * narrow or wide >= 2 * limits.margin_ratio * narrow:
+        return ()
+    left_narrow = margins.left_mm < margins.right_mm
+    at = margins.left if left_narrow else margins.right
+    return (
+        placed_finding(
+            "uneven-margins",
+            [measured.element(element) for element in at],
+            Severity.NOTE,
+            measured=narrow,
+            needed=wide,
+            unit="mm",
+            shortfall=wide / narrow,
+            says=f"Lines keep to a margin of {millimetres(margins.left_mm)} on the left and of "
+            f"{millimetres(margins.right_mm)} on the right: alike enough to look unmeant.",
+            change=f"Make both {millimetres((narrow + wide) / 2)}, or one of them clearly wider.",
+        ),
+    )
+
+
+UNEVEN_MARGINS = Check(
+    id="uneven-margins",
+    title="Outer margins that differ",
+    rationale=(
+        "Margins that several lines keep to frame the sheet. Where left and right differ a little and without a "
+        "reason, the sheet looks cut wrong. Ragged lines have no margin, and a margin of more than twice the other "
+        "is a layout."
+    ),
+    source="ours",
+    asks=(
+        "outer margins, where three lines or more keep to either, that differ by no more than {margin_ratio:g} to 1, "
+        "or by clearly more"
+    ),
+    severity="note",
+    measured_as="{} on one side",
+    needed_as="{} on the other",
+    run=_uneven_margins,
+    alike=lambda a, b: True,
+    stands_alone=True,
+)

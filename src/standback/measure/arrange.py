@@ -1,0 +1,55 @@
+"""How the elements stand to each other, all of it measured."""
+
+from collections.abc import Sequence
+
+from standback.arrangement import Arrangement
+from standback.artwork import Artwork
+from standback.brief.model import Brief
+from standback.measure.apart import Item, item_of
+from standback.measure.axes import off_axis
+from standback.measure.focus import measure_focus
+from standback.measure.grouping import group_of, guess_groups, loose_headings
+from standback.measure.margins import near_trim, outer_margins
+from standback.measure.model import FigureMeasurement, Measurement, Measurements
+from standback.measure.outline import measure_outlines
+from standback.measure.torn import Sheet, torn_groups
+from standback.settings import Settings, Station
+
+
+def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places: Sequence[Station]) -> Arrangement:
+    """Measure groups, axes, margins, outlines, and what pulls the eye."""
+    lines, figures, limits = measured.lines, measured.figures, settings.limits
+    line_items, figure_items = [item_of(m) for m in lines], [item_of(f) for f in figures]
+    guessed = guess_groups([*line_items, *figure_items])
+    named = _named(lines, figures, [*line_items, *figure_items], settings.brief)
+    sheet = Sheet(
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+        margin_mm=limits.safe_margin_mm,
+        clear_ratio=limits.group_clear_ratio,
+    )
+    pull, looks = measure_focus(lines, figures, guessed, artwork, settings, places)
+    return Arrangement(
+        groups=(*(group_of(members, name) for name, members in named.items()), *guessed),
+        torn=torn_groups(named, line_items, figure_items, {m.id: m for m in lines}, sheet),
+        headings=loose_headings(lines, line_items, measured.details),
+        off_axis=off_axis(lines, figures, artwork, limits),
+        near_trim=near_trim(lines, artwork, limits),
+        margins=outer_margins(lines, artwork, limits),
+        outlines=measure_outlines(figures, artwork, limits.detail_ratio),
+        pull=pull,
+        looks=looks,
+    )
+
+
+def _named(
+    lines: Sequence[Measurement], figures: Sequence[FigureMeasurement], items: Sequence[Item], brief: Brief
+) -> dict[str, list[Item]]:
+    """Return what was found of each group of the brief."""
+    of_figure = {figure.name: figure.group for figure in brief.figures}
+    names = [*(m.group for m in lines), *(of_figure.get(f.name or "") for f in figures)]
+    groups: dict[str, list[Item]] = {}
+    for item, name in zip(items, names, strict=True):
+        if name is not None:
+            groups.setdefault(name, []).append(item)
+    return groups
