@@ -8,7 +8,7 @@ import numpy.typing as npt
 import pytest
 from PIL import Image
 
-from reports.fixture import BLANK, BRIEFED, CLEAN, FACTS, FINDINGS, LINES, POSTER, artwork, line, place
+from reports.fixture import ARRANGEMENT, BLANK, BRIEFED, CLEAN, FACTS, FINDINGS, LINES, POSTER, artwork, line, place
 from standback import __version__
 from standback.elements import Box
 from standback.findings import Finding, Place, PosterReport, Severity, ranked
@@ -286,3 +286,17 @@ def test_remarks_are_drawn_and_explained() -> None:
     changed = with_remarks != without
     assert changed[y0:y1, x0:x1].sum() > 1000, "marks on the sheet"
     assert changed[y0:y1, x1 + 45 :].sum() > 1000, "words beside it"
+
+
+def test_groups_have_thin_brackets_beside_them() -> None:
+    seen = replace(ARRANGEMENT, groups=ARRANGEMENT.groups[1:])
+    with_brackets = grey(replace(POSTER, findings=(), arrangement=seen))
+    drawn = np.argwhere(with_brackets != grey(replace(POSTER, findings=())))
+    (top, left), (bottom, right) = drawn.min(axis=0), drawn.max(axis=0)
+    assert right - left < 12, "a line and its ends"
+    assert bottom - top > 30, "from the top of the first line to the foot of the last"
+
+
+def test_many_groups_are_not_drawn() -> None:
+    crowd = replace(ARRANGEMENT, groups=20 * ARRANGEMENT.groups[1:])
+    assert (grey(replace(POSTER, arrangement=crowd)) == grey(POSTER)).all()

@@ -97,19 +97,26 @@ def draw_proof(artwork: Artwork, report: PosterReport) -> bytes:
 
 
 def _draw_brackets(draw: ImageDraw.ImageDraw, report: PosterReport, frame: tuple[float, float, float, float]) -> None:
-    """Draw a thin bracket left of each group: the brief's where it names any, else those that a viewer sees."""
+    """Draw a thin bracket left of each group, or of the parts of a torn one.
+
+    The brief's groups where it names any, else those that a viewer sees.
+    """
     groups = [group for group in report.arrangement.groups if len(group.elements) > 1]
     groups = [group for group in groups if group.whence == "brief"] or groups
     if len(groups) > _MOST_BRACKETS:
         return
     facts = report.artwork
     per_x, per_y = (frame[2] - frame[0]) / facts.width_mm, (frame[3] - frame[1]) / facts.height_mm
+    box_of = {m.id: m.box_mm for m in report.found}
+    torn = {one.group: one for one in report.arrangement.torn}
     for group in groups:
-        left, top, _, bottom = group.box_mm
-        x = round(max(frame[0] + left * per_x - _BRACKET_OFF, frame[0] + 2))
-        y0, y1 = round(frame[1] + top * per_y), round(frame[1] + bottom * per_y)
-        bracket = [(x + _BRACKET_TICK, y0), (x, y0), (x, y1), (x + _BRACKET_TICK, y1)]
-        draw.line(bracket, fill=_BRACKET, width=2)
+        apart = torn.get(group.name) if group.name else None
+        for part in (apart.part, apart.rest) if apart else (group.elements,):
+            left, tops, _, bottoms = zip(*(box_of[element] for element in part), strict=True)
+            x = round(max(frame[0] + min(left) * per_x - _BRACKET_OFF, frame[0] + 2))
+            y0, y1 = round(frame[1] + min(tops) * per_y), round(frame[1] + max(bottoms) * per_y)
+            bracket = [(x + _BRACKET_TICK, y0), (x, y0), (x, y1), (x + _BRACKET_TICK, y1)]
+            draw.line(bracket, fill=_BRACKET, width=2)
 
 
 def _told(index: int, remark: Remark, report: PosterReport) -> Told:
