@@ -75,12 +75,12 @@ def _step_in_words(
 
 
 def _in_words(look: Sequence[str], measured: Measurements, sheet_mm: tuple[float, float]) -> str:
-    """Name a look: by what the brief says of it, else by its kind and place."""
+    """Name a look: by the wording or the figure's name where the brief gives it, else by its kind and place."""
     lines = [m for m in measured.lines if m.id in look]
     figure = next((f for f in measured.figures if f.id in look), None)
-    named = [m.wording or m.name for m in lines]
-    if lines and all(named):
-        return _short(" ".join(dict.fromkeys(name for name in named if name)))
+    wordings = [m.wording for m in lines if m.wording]
+    if lines and len(wordings) == len(lines):
+        return _short(" ".join(dict.fromkeys(wordings)))
     boxes_mm = [*(m.box_mm for m in lines), *([] if figure is None else [figure.box_mm])]
     place = place_in_words(_around(boxes_mm), *sheet_mm)
     if figure is not None:

@@ -130,7 +130,7 @@ def said(measurements: Measurements) -> list[str]:
 
 def test_the_walk_up_in_words() -> None:
     title = replace(bar("L01", 200, (0, 0, 0)), wording="LOW WATER")
-    date = replace(bar("L02", 1900, (0, 0, 0), reach_m=3.0), name="date")
+    date = replace(bar("L02", 1900, (0, 0, 0), reach_m=3.0), wording="date")
     small = bar("L03", 2250, (0, 0, 0), reach_m=0.6)
     arrangement = Arrangement(
         looks=order((("F01",), 0.5), (("L01",), 0.2), (("L02",), 0.1), (("F02",), 0.01), (("L03",), 0.0))
