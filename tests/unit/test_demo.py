@@ -8,6 +8,8 @@ import numpy as np
 import pytest
 from PIL import Image
 
+import standback
+
 DEMO = Path(__file__).parents[2] / "demo"
 DRAFTS = ("first-draft.png", "second-draft.png")
 MM_PER_INCH = 25.4
@@ -50,3 +52,20 @@ def test_drafts_differ(redrawn: Path) -> None:
 
 def _rgb(image: Image.Image) -> np.ndarray[tuple[int, ...], np.dtype[np.float32]]:
     return np.asarray(image.convert("RGB"), dtype=np.float32)
+
+
+@pytest.mark.parametrize(("draft", "passes"), zip(DRAFTS, (False, True), strict=True))
+def test_the_audit_names_what_is_wrong_with_it_and_nothing_else(draft: str, passes: bool) -> None:
+    report = standback.audit(DEMO / draft)
+    assert report.passed == passes
+    assert sum(line.letter_mm > 40 for line in report.elements) >= 3, "the title's lines were not found"
+    named = {finding.check: finding.severity.word for finding in report.findings}
+    if passes:
+        assert not named
+    else:
+        # the faint subtitle and date; the title's rhythm, and the bowl in it; ripples, dots and hairs; free entry
+        assert named.items() >= {
+            "faint-text": "fail", "uneven-pair": "warn", "misread": "note", "detail-lost": "warn",
+            "faint-detail": "note", "read-late": "note",
+        }.items()  # fmt: skip
+        assert sum(finding.check == "faint-text" for finding in report.findings) == 2

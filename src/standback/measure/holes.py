@@ -3,6 +3,7 @@
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
+from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -36,6 +37,8 @@ MOST_AROUND = 0.15
 SAME_HEIGHT = 0.06
 """Letters of one line of capitals differ by less than this share (ours)."""
 ONE_COLOUR_SHARE = 0.8
+MOST_SIGN = 0.33
+"""A piece between capitals that is larger than this both ways, in letter heights, is no dash, dot or quote (ours)."""
 STROKES_APART = 1.7
 """A shape of one colour, as high as the letters, is a letter in another colour unless its strokes differ by
 this factor (ours)."""
@@ -108,7 +111,9 @@ def _holes(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Itera
     tall = [box for box in spacing.letter_boxes_px if box.height > 0.45 * spacing.unit_px]
     letters = [_on_level(box, scale, left, top) for box in tall]
     baseline = (spacing.baseline_px[1] - top) / scale
-    signs = [_on_level(box, scale, left, top) for box in spacing.letter_boxes_px if box not in tall]
+    most = MOST_SIGN * spacing.unit_px if spacing.capitals else inf
+    low = [box for box in spacing.letter_boxes_px if box not in tall and min(box.height, box.width) <= most]
+    signs = [_on_level(box, scale, left, top) for box in low]
     for a, b in pairwise(letters):
         if any(a[0] < (sign[0] + sign[2]) / 2 < b[2] for sign in signs):
             continue
