@@ -54,7 +54,7 @@ def _rgb(image: Image.Image) -> np.ndarray[tuple[int, ...], np.dtype[np.float32]
     return np.asarray(image.convert("RGB"), dtype=np.float32)
 
 
-@pytest.mark.parametrize(("draft", "passes"), zip(DRAFTS, (False, True), strict=True))
+@pytest.mark.parametrize(("draft", "passes"), [(DRAFTS[0], False), (DRAFTS[1], True)])
 def test_the_audit_names_what_is_wrong_with_it_and_nothing_else(draft: str, passes: bool) -> None:
     report = standback.audit(DEMO / draft)
     assert report.passed == passes
