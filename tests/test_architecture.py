@@ -82,7 +82,7 @@ ROOMS: dict[str, set[str]] = {
     "keeping": {"data", "outputs"},
     "documents": {"data", "artwork", "reports", "outputs"},
     "batch": {
-        "data", "artwork", "pipeline", "changes", "explain", "reports", "outputs", "documents",
+        "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents",
     },  # changes: their picture is drawn while the artwork is at hand
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",

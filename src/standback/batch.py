@@ -21,10 +21,11 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.documents import SUGGESTION, drawn
+from standback.drafts.model import Comparison
 from standback.errors import UnreadableError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
-from standback.outputs import is_our_picture
+from standback.outputs import is_our_picture, stamped_page
 from standback.settings import Settings
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd", ".pdf"})
@@ -205,6 +206,18 @@ def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:
         return explain(audit_artwork(artwork, settings), artwork, settings, element_id)
     except MemoryError:
         raise UnreadableError(_OUT_OF_MEMORY) from None
+
+
+def comparison_page(comparison: Comparison, settings: Settings) -> bytes:
+    """Draw the page of two compared drafts: each is read once more, so that only one is in memory."""
+    from standback.reports.page.drafts import draft_pictures, draw_drafts, shown_elements
+
+    reports = (comparison.before, comparison.after)
+    before, after = (
+        draft_pictures(opened(report.file, settings), report, elements, settings)
+        for report, elements in zip(reports, shown_elements(comparison), strict=True)
+    )
+    return stamped_page(draw_drafts(comparison, before, after)).encode("utf-8")
 
 
 def _numbers_only(poster: PosterReport) -> PosterReport:

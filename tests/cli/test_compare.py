@@ -20,6 +20,18 @@ def test_a_faint_word_mended(program: Program, good: Path, faint: Path) -> None:
     assert again.code == 0, "a file of ours is replaced"
 
 
+def test_a_page(program: Program, good: Path, faint: Path) -> None:
+    ended = program("compare", faint, good, "--html", "compare.html")
+    assert (ended.code, ended.err) == (0, "")
+    first = Path("compare.html").read_bytes()
+    assert first.startswith(b"<!doctype html>")
+    assert b"L01, before" in first
+    assert program("compare", faint, good, "--html", "compare.html").code == 0, "a page of ours is replaced"
+    assert Path("compare.html").read_bytes() == first
+    ended = program("compare", faint, good, "--html", "one.html", "--json", "one.html")
+    assert (ended.code, len(ended.error_lines)) == (2, 1)
+
+
 def test_the_other_way_round_is_worse(program: Program, good: Path, faint: Path) -> None:
     ended = program("compare", good, faint)
     assert (ended.code, ended.err) == (1, "")

@@ -12,7 +12,7 @@ from cli.support import Program
 OPTIONS = {
     "audit": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
-        "--brief", "--gate", "--json", "--proof", "--html", "--force", "--quiet", "--deep", "--jobs", "--out",
+        "--brief", "--gate", "--json", "--proof", "--html", "--mend", "--force", "--quiet", "--deep", "--jobs", "--out",
         "--resume", "--timeout", "--debug",
         "--version", "--help",
     },
@@ -21,6 +21,10 @@ OPTIONS = {
         "--output", "--force", "--debug", "--version", "--help",
     },
     "checks": {"--debug", "--version", "--help"},
+    "compare": {
+        "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
+        "--brief", "--gate", "--json", "--html", "--force", "--debug", "--version", "--help",
+    },
     "explain": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
         "--brief", "--debug", "--version", "--help",

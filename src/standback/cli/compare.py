@@ -65,6 +65,13 @@ Exit codes:
     metavar="PATH",
     help="Write what became of every element and finding to this file as JSON; - prints it in place of the report.",
 )
+@option(
+    "--html",
+    "html_path",
+    heading=_WRITTEN,
+    metavar="PATH",
+    help="Write a page to this HTML file: both drafts side by side from each station, and what became of each finding.",
+)
 @option("--force", heading=_WRITTEN, is_flag=True, help="Replace files that standback did not make.")
 @for_all
 @click.pass_context
@@ -84,6 +91,7 @@ def compare(
     brief_path: str | None,
     gate: str,
     json_path: str | None,
+    html_path: str | None,
     force: bool,
 ) -> int:
     """Audit both drafts, print what became of the poster and return the exit code."""
@@ -103,18 +111,23 @@ def compare(
     )
     if brief_path is not None:
         settings = with_brief_of(settings, brief_path, ctx)
-    json_out = None
-    if json_path not in (None, STDOUT):
-        json_out = outputs.Output(option="--json", given=json_path, force=force)
-        outputs.check_outputs([json_out], [before, after], brief=brief_path)
+    named = (("--json", None if json_path == STDOUT else json_path), ("--html", html_path))
+    files = {
+        option: outputs.Output(option=option, given=path, force=force) for option, path in named if path is not None
+    }
+    outputs.check_outputs(tuple(files.values()), [before, after], brief=brief_path)
     run = _compared(before, after, settings, debug=ctx.ensure_object(Run).debug)
     text = ""
     if json_path is not None:
         from standback.reports import compare_json
 
         text = compare_json.dumps(run)
-    if json_out is not None:
-        json_out.write(text.encode("utf-8"))
+    if "--json" in files:
+        files["--json"].write(text.encode("utf-8"))
+    if "--html" in files and run.comparison is not None:
+        from standback.batch import comparison_page
+
+        files["--html"].write(comparison_page(run.comparison, settings))
     if json_path == STDOUT:
         console.out_utf8(text)
     elif run.comparison is not None:

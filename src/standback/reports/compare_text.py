@@ -10,7 +10,6 @@ from standback.reports import words
 from standback.reports.terminal import BOLD, FAINT, INDENT, SEVERITY_COLOURS, VERDICT_COLOURS, Page, within
 
 _AT = 8
-_NOTHING = "nothing"
 
 
 def render(comparison: Comparison, *, width: int, colour: bool) -> str:
@@ -30,7 +29,7 @@ def render(comparison: Comparison, *, width: int, colour: bool) -> str:
     lines += page.text(said.judged_for(comparison), indent=6)
     lines += [line for text in said.printed(comparison) for line in page.text(text, indent=6)]
     lines += ["", *page.text(said.summary(comparison))]
-    for heading, fates in _SECTIONS:
+    for heading, fates in said.SECTIONS:
         if fates == (Fate.GONE,) and not comparison.of(*fates):
             continue
         lines += ["", *_section(page, heading, comparison.of(*fates), comparison)]
@@ -38,18 +37,9 @@ def render(comparison: Comparison, *, width: int, colour: bool) -> str:
     return "\n".join([*lines, "", *page.text(words.CAUTION, style=FAINT), ""])
 
 
-_SECTIONS = (
-    ("Mended", (Fate.MENDED,)),
-    ("Gone with its line or patch", (Fate.GONE,)),
-    ("Got worse", (Fate.WORSE,)),
-    ("New", (Fate.NEW,)),
-    ("Stayed", (Fate.EASED, Fate.STAYED)),
-)
-
-
 def _section(page: Page, heading: str, outcomes: Sequence[Outcome], comparison: Comparison) -> Iterator[str]:
     if not outcomes:
-        yield from page.hung(heading, _NOTHING, at=len(heading) + 2, indent=0, label_style=BOLD)
+        yield from page.hung(heading, said.NOTHING, at=len(heading) + 2, indent=0, label_style=BOLD)
         return
     yield page.style(heading, BOLD)
     for outcome in outcomes:
@@ -58,34 +48,19 @@ def _section(page: Page, heading: str, outcomes: Sequence[Outcome], comparison: 
 
 def _outcome(page: Page, outcome: Outcome, comparison: Comparison) -> Iterator[str]:
     severity: Severity = said.severity(outcome)
-    found = outcome.faults[0].found
     title = page.text(title_of(outcome.check), indent=_AT, style=BOLD)
     label = page.style(severity.word, SEVERITY_COLOURS[severity])
     yield " " * INDENT + label + " " * (_AT - INDENT - len(severity.word)) + title[0][_AT:]
     yield from title[1:]
-    told = [said.elements(outcome, comparison), said.numbers(outcome.faults[0]), said.also(outcome)]
-    if outcome.fate is Fate.EASED:
-        told.append("Better than it was, and not enough.")
-    if outcome.fate in (Fate.WORSE, Fate.NEW):
-        told += [found.says, f"Change: {found.change}" if found.change else ""]
-    if found.waived is not None:
-        told.append(f"Waived: {found.waived}")
-    for text in told:
+    for text in (said.elements(outcome, comparison), *said.told(outcome)):
         yield from page.text(text, indent=_AT)
 
 
 def _otherwise(page: Page, comparison: Comparison) -> Iterator[str]:
     """Say what changed beside the findings."""
-    both = [pair for pair in comparison.pairs if pair.before is not None and pair.after is not None]
-    told = [
-        f"{said.element(pair, comparison)}: {changes}" for pair in both if (changes := said.changes(pair, comparison))
-    ]
-    lost = said.listed([pair for pair in comparison.pairs if pair.after is None], comparison)
-    added = said.listed([pair for pair in comparison.pairs if pair.before is None], comparison)
-    told += [f"Not found in the redraft: {lost}."] if lost else []
-    told += [f"Only in the redraft: {added}."] if added else []
+    told = said.otherwise(comparison)
     if not told:
-        yield from page.hung("Otherwise changed", _NOTHING, at=19, indent=0, label_style=BOLD)
+        yield from page.hung("Otherwise changed", said.NOTHING, at=19, indent=0, label_style=BOLD)
         return
     yield page.style("Otherwise changed", BOLD)
     for text in told:

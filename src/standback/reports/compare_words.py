@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 
 from standback.checks import check_of
-from standback.checks.against import quantity
+from standback.checks.against import against, quantity
 from standback.drafts.model import Comparison, Fate, Fault, Outcome, Pair, Value
 from standback.drafts.values import JUDGED_BY, changed, fell
 from standback.elements import Srgb8
@@ -16,6 +16,16 @@ MOST_NAMED = 3
 """Elements named in one sentence; the rest are counted (ours)."""
 MOVED_SHARE = 0.02
 """What moved by less than this share of the sheet's diagonal has stayed where it was (ours)."""
+
+NOTHING = "nothing"
+SECTIONS = (
+    ("Mended", (Fate.MENDED,)),
+    ("Gone with its line or patch", (Fate.GONE,)),
+    ("Got worse", (Fate.WORSE,)),
+    ("New", (Fate.NEW,)),
+    ("Stayed", (Fate.EASED, Fate.STAYED)),
+)
+"""What every report of a comparison is made up of, in this order."""
 
 _NUMBERS = {
     "letter_mm": "letters {}",
@@ -68,9 +78,11 @@ def _read(poster: PosterReport) -> str:
     return f"{sum(line.reach_m >= line.station_m for line in lines)} of {len(lines)}"
 
 
-def judged_for(comparison: Comparison) -> str:
-    """Return from where both drafts were judged."""
-    return words.judged_for(comparison.after).replace("judged", "both judged", 1)
+def judged_for(comparison: Comparison, assumed: str | None = None) -> str:
+    """Return from where both drafts were judged; `assumed` is what is said where nobody gave the distance."""
+    after = comparison.after
+    judged = words.judged_for(after) if assumed is None else words.judged_for(after, assumed=assumed)
+    return f"both {judged}"
 
 
 def printed(comparison: Comparison) -> tuple[str, ...]:
@@ -121,12 +133,14 @@ def numbers(fault: Fault) -> str:
     """Return the number that fell short, before and after, against the one needed; "" without a number."""
     unit = fault.found.unit
     said = between(fault.measured_before, fault.measured_after, unit)
+    before = "before " if fault.fate is Fate.MENDED and fault.measured_after is None else ""
+    if None in (fault.measured_before, fault.measured_after):
+        return f"{before}{against(fault.found) or ''}".rstrip() if said else ""
     needed = [quantity(value, unit) for value in (fault.needed_before, fault.needed_after) if value is not None]
     if not said or not needed:
         return ""
     check = check_of(fault.check)
-    before = "before " if fault.fate is Fate.MENDED and fault.measured_after is None else ""
-    return f"{before}{check.measured_as.format(said)}, {check.needed_as.format(', now '.join(dict.fromkeys(needed)))}"
+    return f"{check.measured_as.format(said)}, {check.needed_as.format(', now '.join(dict.fromkeys(needed)))}"
 
 
 def between(before: float | None, after: float | None, unit: str | None) -> str:
@@ -139,6 +153,30 @@ def also(outcome: Outcome) -> str:
     """Return the other faults of the worst element with the same fate, in one sentence."""
     said = [numbers(fault) or check_of(fault.check).title.lower() for fault in outcome.of_worst]
     return f"Also {'; '.join(said)}." if said else ""
+
+
+def told(outcome: Outcome) -> tuple[str, ...]:
+    """Return what is told of an outcome beside its elements: the numbers first, then more, "" for nothing."""
+    found = outcome.faults[0].found
+    fresh = outcome.fate in (Fate.WORSE, Fate.NEW)
+    return (
+        numbers(outcome.faults[0]),
+        also(outcome),
+        "Better than it was, and not enough." if outcome.fate is Fate.EASED else "",
+        found.says if fresh else "",
+        f"Waived: {found.waived}" if found.waived is not None else "",
+    )
+
+
+def otherwise(comparison: Comparison) -> tuple[str, ...]:
+    """Return what changed beside the findings, a sentence each."""
+    both = [pair for pair in comparison.pairs if pair.before is not None and pair.after is not None]
+    said = [f"{element(pair, comparison)}: {change}" for pair in both if (change := changes(pair, comparison))]
+    lost = listed([pair for pair in comparison.pairs if pair.after is None], comparison)
+    added = listed([pair for pair in comparison.pairs if pair.before is None], comparison)
+    said += [f"Not found in the redraft: {lost}."] if lost else []
+    said += [f"Only in the redraft: {added}."] if added else []
+    return tuple(said)
 
 
 def changes(pair: Pair, comparison: Comparison) -> str:

@@ -69,6 +69,11 @@ def evidence(finding: Finding, artwork: Artwork, report: PosterReport, eye: Eye)
     )
 
 
+def window_of(element: Element, artwork: Artwork) -> Box:
+    """Return what a crop of an element shows: all of it with some air, of a long line its beginning."""
+    return _window(_drawn(element, artwork), artwork, None)
+
+
 def _look(artwork: Artwork, window: Box, distance_m: float, eye: Eye) -> Look:
     return Look(exported=crop(artwork, window), seen=crop_seen(artwork, window, distance_m, eye))
 
