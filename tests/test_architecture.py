@@ -52,7 +52,9 @@ ROOMS: dict[str, set[str]] = {
         "saliency", "sheet",
         "find",  # a redrawn line is found again
     },
-    "checks": {"data", "light", "colour_vision", "reading", "measure"},  # measure: what a viewer takes for the same
+    "checks": {
+        "data", "light", "colour_vision", "reading", "same_words", "measure",
+    },  # measure: what a viewer takes for the same
     "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
@@ -61,8 +63,10 @@ ROOMS: dict[str, set[str]] = {
     "summary": {"data", "checks"},
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call
     "approach": {"data"},
+    "same_words": set(),
+    "wording": {"data", "light", "artwork", "viewing", "same_words", "measure"},  # measure: what is seen around a line
     "pipeline": {
-        "data", "sheet", "artwork", "find", "measure", "checks", "brief", "judge", "changes", "summary",
+        "data", "sheet", "artwork", "find", "measure", "wording", "checks", "brief", "judge", "changes", "summary",
         "approach",
     },
     "explain": {
@@ -86,7 +90,7 @@ ROOMS: dict[str, set[str]] = {
     },  # changes: their picture is drawn while the artwork is at hand
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",
-        "console", "batch", "documents", "keeping",
+        "console", "batch", "documents", "keeping", "wording",
     },
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
@@ -99,10 +103,11 @@ ONLY_IN = {
         "reports.page.pictures", "reports.page.wall", "reports.thumbnail", "reports.suggestion",
     },
     "pypdfium2": {"artwork.pdf", "artwork.pdf_text"},
+    "onnxruntime": {"wording.recogniser"},
 }  # fmt: skip
 """Outside package -> the rooms or modules that may import it."""
 
-EXTRAS = {"pdf": {"pypdfium2"}}
+EXTRAS = {"pdf": {"pypdfium2"}, "reader": {"onnxruntime"}}
 """Extra -> the packages that it brings and that are imported only where they are asked for."""
 
 SCIENCES = {"sheet": set[str](), "sight": set[str](), "stock": set[str](), "light": {"numpy"}, "eye": {"numpy"}}

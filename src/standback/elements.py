@@ -8,8 +8,8 @@ import numpy.typing as npt
 
 from standback.doubts import Doubt
 
-TEXT_LAYER = "text-layer"
-"""What a line is found by where a file's live text speaks of it."""
+TEXT_LAYER, READER = "text-layer", "reader"
+"""What a line is found by, beside "shapes": a file's live text, something that reads letters."""
 
 Srgb8 = tuple[int, int, int]
 Mask = npt.NDArray[np.bool_]

@@ -9,7 +9,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.find import find_details, find_figures, find_lines, with_live_text
+from standback.find import find_details, find_figures, find_text, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -24,6 +24,8 @@ from standback.measure.printing import measure_print
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
 from standback.summary import carries, live_text_in_words, summarise
+from standback.wording.lines import read_text, with_readings
+from standback.wording.recogniser import recogniser
 
 MOST_SEARCHED_PX = 3700
 """A sheet is searched at most this fine: an A2 at 150 ppi, and 24 x 36 in at 75 ppi, where the small print of
@@ -37,8 +39,11 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     places = stations(far_m)
     brief = settings.brief
     searched = artwork.no_finer_than(MOST_SEARCHED_PX)
-    found_text = with_live_text(find_lines(artwork), artwork)
-    lines = found_text.lines
+    by_shape, doubtful = find_text(artwork)
+    claimed = with_live_text(by_shape, artwork)
+    reader = recogniser() if settings.read else None
+    read = None if reader is None else read_text(claimed.lines, doubtful, artwork, reader)
+    lines = claimed.lines if read is None else read.lines
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],
@@ -57,6 +62,8 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     )
     names = [None if entry is None else brief.figures[entry].name for entry in drawn.entry_of]
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
+    if reader is not None and read is not None:
+        measurements = with_readings(measurements, read.near, artwork, settings, places, reader)
     measured = Measurements(
         lines=measurements,
         details=measure_details(details, lines, figures, artwork, settings, places, sheet, names[len(figures) :]),
@@ -95,7 +102,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         judged_for=settings.judged_for,
         remarks=brief.remarks,
         unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
-        live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in found_text.unseen]),
+        live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in claimed.unseen]),
         faults=faults,
         arrangement=measured.arrangement,
     )

@@ -250,6 +250,8 @@ class Settings:
         What it is printed on; None to judge it as exported.
     age_years, acuity_logmar
         The public: it changes with them, and the other viewers never read farther than it does.
+    read
+        Whether the wording is read, by the reader that an extra brings.
     judged_for
         Name of the viewer whose reach decides, and whose eye looks: one of `VIEWERS`.
     brief
@@ -268,6 +270,7 @@ class Settings:
     stock: Stock | None = None
     age_years: float = YOUNG_YEARS
     acuity_logmar: float = 0.0
+    read: bool = False
     judged_for: str = PUBLIC.name
     limits: Limits = field(default_factory=Limits)
     brief: Brief = field(default_factory=Brief)

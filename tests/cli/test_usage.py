@@ -12,8 +12,8 @@ from cli.support import Program
 OPTIONS = {
     "audit": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
-        "--brief", "--gate", "--json", "--proof", "--html", "--mend", "--force", "--quiet", "--deep", "--jobs", "--out",
-        "--resume", "--timeout", "--debug",
+        "--brief", "--read", "--gate", "--json", "--proof", "--html", "--mend", "--force", "--quiet", "--deep",
+        "--jobs", "--out", "--resume", "--timeout", "--debug",
         "--version", "--help",
     },
     "brief": {
@@ -27,7 +27,7 @@ OPTIONS = {
     },
     "explain": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
-        "--brief", "--debug", "--version", "--help",
+        "--brief", "--read", "--debug", "--version", "--help",
     },
     "letters": {
         "--from", "--height", "--contrast", "--stroke", "--light", "--age", "--acuity", "--json", "--force",

@@ -137,6 +137,7 @@ def test_a_whole_element() -> None:
         "role": None,
         "group": None,
         "wording": None,
+        "read": [],
         "cap_mm": 15.0,
         "x_mm": None,
         "letter_mm": 15.0,

@@ -6,7 +6,8 @@ from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
 from standback.checks.focus import NO_LEAD
 from standback.checks.grouping import TORN_GROUP, UNCLEAR_GROUPING
-from standback.checks.line_spacing import CLOSE_LINES, MISREAD
+from standback.checks.line_spacing import CLOSE_LINES
+from standback.checks.misread import MISREAD
 from standback.checks.model import Check
 from standback.checks.outline import WEAK_OUTLINE
 from standback.checks.placement import NEAR_TRIM, OFF_CENTRE, UNEVEN_MARGINS

@@ -5,9 +5,9 @@ from dataclasses import dataclass, replace
 from math import cos, radians, sin
 
 from standback.checks.model import Check
-from standback.checks.of_element import line_finding, shortfall_of_minimum
+from standback.checks.of_element import line_finding
 from standback.findings import Finding, Place, Severity
-from standback.measure.model import Hole, Measurement, Measurements
+from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_style
 from standback.numbers import millimetres
 from standback.reading import CAP_PER_EM
@@ -124,46 +124,4 @@ CLOSE_LINES = Check(
     stands_alone=True,
     measured_as="baselines at {}",
     needed_as="at least {}",
-)
-
-
-def _misread(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_filled(hole) for hole in measured.holes)
-
-
-def _filled(hole: Hole) -> Finding:
-    left, top, right, bottom = hole.box_mm
-    where = "at the end of a word" if hole.at_end else "between the letters of a word"
-    return Finding(
-        check="misread",
-        severity=Severity.NOTE,
-        elements=() if hole.element is None else (hole.element,),
-        places=(Place(box_px=hole.box_px, box_mm=hole.box_mm),),
-        measured=None,
-        needed=None,
-        unit=None,
-        shortfall=shortfall_of_minimum(1.0, 1.0),
-        says=f"A picture stands in for a letter {where}: it must be recognised at once, or the word breaks there.",
-        change="Set the letter, or let the picture have its height, its weight and its outline.",
-        tier=hole.tier,
-        seen_area=(right - left) * (bottom - top),
-    )
-
-
-MISREAD = Check(
-    id="misread",
-    title="A word that may be misread",
-    rationale=(
-        "A drawing in the place of a letter asks the reader for a guess. From afar, where its details have "
-        "gone, it is a gap in the word."
-    ),
-    source=(
-        "ours: a place as wide as a letter, with letter gaps beside it, filled by what is no glyph of the "
-        "line's ink, height and stroke"
-    ),
-    asks="letters, and nothing else, in the places of letters",
-    severity="note",
-    run=_misread,
-    alike=lambda a, b: True,
-    stands_alone=True,
 )

@@ -4,20 +4,35 @@ from collections import Counter
 from collections.abc import Iterator
 
 from standback.checks.focus import LEAST_EXPLAINED, explained
+from standback.checks.misread import lost
 from standback.findings import NotJudged
 from standback.measure.model import Measurements
 from standback.settings import Limits
 
 _NOT_MEASURED = {
-    "the wording is not read": ("missing-facts",),
     "how far codes can be scanned is not measured": ("code-reach", "quiet-zone"),
 }
+
+
+_UNREAD = "the wording is not read (--read does)"
 
 
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
     """Return the checks that this version has not, then those that this artwork gives no hold for."""
     missing = (NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks)
-    return (*missing, *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
+    return (*missing, *_wording(measured), *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
+
+
+def _wording(measured: Measurements) -> Iterator[NotJudged]:
+    """Name what can't be said without the wording, and the lines that a reader is lost with."""
+    read = any(m.read for m in measured.lines)
+    if measured.lines and not any(m.said for m in measured.lines):
+        yield NotJudged(check="missing-facts", why=_UNREAD if not read else "no line could be read")
+    if measured.lines and not read:
+        yield NotJudged(check="misread", why=_UNREAD)
+    if count := sum(lost(m) for m in measured.lines):
+        lines = "1 line" if count == 1 else f"{count} lines"
+        yield NotJudged(check="misread", why=f"the reader can make nothing of {lines} whose wording is known")
 
 
 def _spacing(measured: Measurements) -> Iterator[NotJudged]:

@@ -17,6 +17,7 @@ from standback.cli.options import (
     far_option,
     for_all,
     option,
+    read_option,
     sight_options,
 )
 from standback.cli.telling import name_of, tell
@@ -73,6 +74,7 @@ Exit codes:
     default="fail",
     help="The mildest finding that makes the exit code 1: fail, warn, or off for none. Left out: fail.",
 )
+@read_option
 @option(
     "--json",
     "json_path",
@@ -152,6 +154,7 @@ def audit(
     acuity_logmar: float,
     brief_path: str | None,
     gate: str,
+    read: bool,
     json_path: str | None,
     proof_path: str | None,
     html_path: str | None,
@@ -181,6 +184,7 @@ def audit(
         illuminance_lx=illuminance_lx,
         age_years=age_years,
         acuity_logmar=acuity_logmar,
+        read=read,
     )
     if brief_path is not None:
         settings = with_brief_of(settings, brief_path, ctx)

@@ -4,7 +4,15 @@ import click
 
 from standback import console
 from standback.cli.briefing import with_brief_of
-from standback.cli.options import GroupedCommand, artwork_options, far_option, for_all, option, sight_options
+from standback.cli.options import (
+    GroupedCommand,
+    artwork_options,
+    far_option,
+    for_all,
+    option,
+    read_option,
+    sight_options,
+)
 from standback.errors import ExitCode, UnreadableError
 from standback.settings import Settings
 from standback.sheet import SheetSize
@@ -33,6 +41,7 @@ standback explain poster.png L03 --size A2 --from 8m
     metavar="FILE",
     help="What the poster must do: the TOML file that the audit had. Options given here outrank it.",
 )
+@read_option
 @for_all
 @click.pass_context
 def explain(
@@ -49,6 +58,7 @@ def explain(
     age_years: float,
     acuity_logmar: float,
     brief_path: str | None,
+    read: bool,
 ) -> int:
     """Audit the artwork, print one element's explanation and return the exit code."""
     from standback import batch
@@ -63,6 +73,7 @@ def explain(
         illuminance_lx=illuminance_lx,
         age_years=age_years,
         acuity_logmar=acuity_logmar,
+        read=read,
     )
     if brief_path is not None:
         settings = with_brief_of(settings, brief_path, ctx)

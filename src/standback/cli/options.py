@@ -196,6 +196,28 @@ def artwork_options(function: Function) -> Function:
     return function
 
 
+def _set_read(_ctx: click.Context, _param: click.Parameter, value: bool) -> bool:
+    """Refuse at once where what reads is not installed, before any audit."""
+    if value:
+        from standback.wording.recogniser import require_reader
+
+        require_reader()
+    return value
+
+
+def read_option(function: Function) -> Function:
+    """Declare the option that has the wording read."""
+    declare = option(
+        "--read",
+        heading="The verdict",
+        is_flag=True,
+        callback=_set_read,
+        help="Read what the lines say, and tell what may be misread and which facts are missing. Needs the reader: pip "
+        "install 'standback[reader]'. Left out: type is measured, not read.",
+    )
+    return declare(function)
+
+
 def far_option(function: Function) -> Function:
     """Declare the option that says where the viewer stands."""
     declare = option(

@@ -1,6 +1,6 @@
 """From a band to lines: cut at wide gaps, measured, weighed; and one line kept where several claim a place."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -23,6 +23,8 @@ SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
 LEAST_CONFIDENCE, LEAST_TIDY = 0.55, 0.5
 """What is less credible, or has more stray ink in and around it, is no line (ours)."""
+LEAST_DOUBTFUL, MOST_DOUBTFUL = 0.02, 24
+"""What is less credible isn't worth another opinion, and no more of them are asked about (ours)."""
 LEAST_LOOK, MOST_LOOK, FINE_STROKE = 24.0, 80.0, 5.0
 """A band is looked at in half its px, its body so many samples high; what is text is then measured with its body
 at least the larger of these high and its strokes so many samples wide, where the artwork has them (ours)."""
@@ -88,6 +90,16 @@ def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
         if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept):
             kept.append(line)
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
+
+
+def doubtful(candidates: Iterable[Candidate], lines: Sequence[Line]) -> tuple[Line, ...]:
+    """Return what isn't credible as text by its shapes and lies where no line is; one at a place."""
+    weak = [c.line for c in candidates if LEAST_DOUBTFUL <= c.line.confidence < LEAST_CONFIDENCE]
+    kept: list[Line] = []
+    for line in sorted(weak, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
+        if all(shared_place(line, other) <= SAME_PLACE_SHARE for other in (*lines, *kept)):
+            kept.append(line)
+    return tuple(kept[:MOST_DOUBTFUL])
 
 
 def coarsest(artwork: Artwork, length_px: float, samples: float) -> int:

@@ -3,7 +3,7 @@
 from standback.artwork.model import Artwork
 from standback.elements import Line
 from standback.find.bands import Proposer
-from standback.find.lines import Candidate, candidates_of, explains, suppressed
+from standback.find.lines import Candidate, candidates_of, doubtful, explains, suppressed
 from standback.find.turned import propose
 
 SURE = 0.7
@@ -18,8 +18,14 @@ def find_lines(artwork: Artwork, proposer: Proposer = propose) -> tuple[Line, ..
     proposer
         Says where lines may run; everything else is measured on the artwork itself.
     """
+    return find_text(artwork, proposer)[0]
+
+
+def find_text(artwork: Artwork, proposer: Proposer = propose) -> tuple[tuple[Line, ...], tuple[Line, ...]]:
+    """Find the lines of text, and what is too little like text to be taken for it by its shapes alone."""
     found: list[Candidate] = []
     for band in proposer(artwork):
         if not any(c.line.confidence >= SURE and explains(c.line, band) for c in found):
             found.extend(candidates_of(artwork, band))
-    return suppressed(found)
+    lines = suppressed(found)
+    return lines, doubtful(found, lines)

@@ -11,7 +11,7 @@ from standback.artwork import Artwork
 from standback.brief.model import BriefLine, Where
 from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.doubts import Doubt
-from standback.elements import Box, Line
+from standback.elements import TEXT_LAYER, Box, Line
 from standback.light import SCREEN_FLARE, contrast_ratio, luminance1_of
 from standback.measure.along import ratio_worst
 from standback.measure.busy import ground_noise1
@@ -137,6 +137,7 @@ def measure_lines(
             role=entry.role,
             group=entry.group,
             wording=entry.wording or m.line.wording,
+            wording_from="brief" if entry.wording else TEXT_LAYER if m.line.wording else None,
             spacing=spacing_of(m.line, artwork, settings.limits, entry.wording or m.line.wording),
         )
         for m, target, entry in zip(measured, targets, entries, strict=True)

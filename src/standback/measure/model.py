@@ -144,6 +144,19 @@ class Hole:
     box_mm: tuple[float, float, float, float]
 
 
+LEAST_READ = 0.8
+"""A reading at least so confident is taken for what a line says (ours)."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReadAt:
+    """What a reader makes of a line, as it is seen from a station; `confidence` is 0 where it reads nothing."""
+
+    station: str
+    wording: str
+    confidence: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Measurement:
     """One line and its numbers. Lengths in mm on the sheet, distances in m, ratios unrounded.
@@ -152,6 +165,8 @@ class Measurement:
     ----------
     name, role, group, wording
         What the brief says of the line, None where it is silent; the wording also from the file's live text.
+    wording_from
+        "brief" or "text-layer", None where the wording is not known.
     ratio_printed
         Its ratio as printed, None where no stock is named.
     ground_contrast, ratio_masked
@@ -161,6 +176,8 @@ class Measurement:
         Its ratio for other colour vision.
     spacing
         None where no letters could be told apart at all.
+    read
+        What a reader makes of it, near and from its station; empty where none was asked.
     """
 
     id: str
@@ -192,11 +209,25 @@ class Measurement:
     role: str | None = None
     group: str | None = None
     wording: str | None = None
+    wording_from: str | None = None
     vision: tuple[VisionRatio, ...] = ()
     ratio_printed: float | None = None
     spacing: Spacing | None = None
     ground_contrast: float = 0.0
     ratio_masked: float | None = None
+    read: tuple[ReadAt, ...] = ()
+
+    @property
+    def read_near(self) -> ReadAt | None:
+        """What is read of it close up, None where nothing was asked to read."""
+        return next((reading for reading in self.read if reading.station == "near"), None)
+
+    @property
+    def said(self) -> str | None:
+        """What it says, by the brief, the file's live text or else a confident reader."""
+        near = self.read_near
+        read = near.wording if near is not None and near.confidence >= LEAST_READ else None
+        return self.wording or read
 
     @property
     def ratio_on_paper(self) -> float:

@@ -112,11 +112,17 @@ _ELEMENT_KEYS = (
     *("id", "kind", "what", "found_by", "box_px", "box_mm", "angle_deg", "ink", "ground"),
     *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "ground_contrast", "ratio_masked", "vision"),
     *("tier", "tier_from", "station"),
-    *("name", "role", "group", "wording", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
+    *("name", "role", "group", "wording", "read", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
     *("letter_gap", "pair_gaps", "feature_mm", "pitch_mm", "reach_m", "reach", "limit_m"),
     *("carry_m", "resolve_m", "seen", "doubts", "confidence"),
 )
-_NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {"angle_deg": 0, "pair_gaps": [], "reach": [], "vision": []}
+_NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {
+    "angle_deg": 0,
+    "read": [],
+    "pair_gaps": [],
+    "reach": [],
+    "vision": [],
+}
 """What an element says of a key that its kind does not have."""
 
 
@@ -192,7 +198,8 @@ def _line(m: Measurement) -> dict[str, Any]:
         "name": m.name,
         "role": m.role,
         "group": m.group,
-        "wording": m.wording,
+        "wording": m.said,
+        "read": m.read,
         "cap_mm": m.cap_mm,
         "x_mm": m.x_mm,
         "letter_mm": m.letter_mm,

@@ -51,9 +51,10 @@ def line_place(line: Measurement, facts: ArtworkFacts) -> str:
 
 def line_name(line: Measurement) -> str:
     """Return a line's id, with its first words where they are known: "L03 “Saturday 12 September”"."""
-    if not line.wording:
+    words = line.said
+    if not words:
         return line.id
-    said = line.wording if len(line.wording) <= LONGEST_QUOTE else line.wording[:LONGEST_QUOTE].rstrip() + "…"
+    said = words if len(words) <= LONGEST_QUOTE else words[:LONGEST_QUOTE].rstrip() + "…"
     return f"{line.id} “{said}”"
 
 
