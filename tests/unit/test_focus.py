@@ -157,3 +157,11 @@ def test_many_looks_are_counted() -> None:
     found = Measurements(lines=lines, arrangement=Arrangement(looks=order(*(((m.id,), 0.1) for m in lines))))
     assert said(found)[0].endswith(", then 3 more lines")
     assert said(found)[1:] == ["from 2 m: nothing more", "from 50 cm: nothing more"]
+
+
+def test_two_shapes_are_told_apart() -> None:
+    figures = (disc("F01", (800, 800), 400), disc("F02", (800, 1700), 300))
+    found = Measurements(figures=figures, arrangement=Arrangement(looks=order((("F02",), 0.5), (("F01",), 0.2))))
+    assert said(found)[0] == "from 5 m: the shape at the bottom centre (F02), then the shape at the centre (F01)"
+    alone = Measurements(figures=figures[:1], arrangement=Arrangement(looks=order((("F01",), 0.2))))
+    assert said(alone)[0] == "from 5 m: the shape"

@@ -40,12 +40,15 @@ def groups(items: Sequence[Item]) -> list[tuple[str, ...]]:
         ([3, 3, 3], [("L01", "L02", "L03", "L04")]),
         # twice the gap parts, whatever the scale
         ([3, 6, 3], [("L01", "L02"), ("L03", "L04")]),
-        ([30, 60, 30], [("L01", "L02"), ("L03", "L04")]),
+        ([10, 20, 10], [("L01", "L02"), ("L03", "L04")]),
         # up to 1.5 times belongs, more does not
         ([4, 6, 4], [("L01", "L02", "L03", "L04")]),
         ([4, 6.1, 4], [("L01", "L02"), ("L03", "L04")]),
         # one that stands far off is alone
         ([3, 3, 20], [("L01", "L02", "L03")]),
+        # nor is what stands four letter heights away of one group, with nothing nearer
+        ([20], [("L01", "L02")]),
+        ([20.1], []),
         ([], []),
     ],
 )

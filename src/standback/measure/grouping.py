@@ -27,14 +27,15 @@ ONE_TEXT = 1.1
 UNDER_EACH_OTHER = 0.5
 """Share of the narrower line's width that lies above or below the other one (ours)."""
 FAR_LETTERS = 4.0
-"""Text farther away than so many heights of the heading's letters is another matter (ours)."""
+"""What is farther away than so many heights of the larger letters is another matter (ours)."""
 
 
 def guess_groups(items: Sequence[Item]) -> tuple[Group, ...]:
     """Group things by relative distance.
 
     Two belong together where neither has another neighbour much nearer: where their gap is at most
-    `BELONGS_RATIO` times the nearest gap of each. A line on a figure is not near to it but on it.
+    `BELONGS_RATIO` times the nearest gap of each, and no more than `FAR_LETTERS`. A line on a figure is not
+    near to it but on it.
 
     Returns
     -------
@@ -66,7 +67,7 @@ def group_of(members: Sequence[Item], name: str | None) -> Group:
 
 
 def _seen_gaps(items: Sequence[Item]) -> Gaps:
-    """Return the gaps, those too small to compare alike, and none between what lies on each other."""
+    """Return the gaps, those too small to compare alike, and none where one lies on the other or far away."""
     gaps = gaps_mm(items)
     for i, a in enumerate(items):
         for j, b in enumerate(items[:i]):
@@ -75,7 +76,8 @@ def _seen_gaps(items: Sequence[Item]) -> Gaps:
             else:
                 letters = [item.letter_mm for item in (a, b) if item.letter_mm is not None]
                 least_mm = TOUCHING_SHARE * min(letters, default=0.0)
-                gaps[i, j] = gaps[j, i] = max(gaps[i, j], least_mm)
+                far = gaps[i, j] > FAR_LETTERS * max(letters, default=np.inf)
+                gaps[i, j] = gaps[j, i] = np.inf if far else max(gaps[i, j], least_mm)
     return gaps
 
 

@@ -108,11 +108,14 @@ def _draw_brackets(draw: ImageDraw.ImageDraw, report: PosterReport, frame: tuple
     facts = report.artwork
     per_x, per_y = (frame[2] - frame[0]) / facts.width_mm, (frame[3] - frame[1]) / facts.height_mm
     box_of = {m.id: m.box_mm for m in report.found}
+    lines = {m.id for m in report.elements}
     torn = {one.group: one for one in report.arrangement.torn}
     for group in groups:
         apart = torn.get(group.name) if group.name else None
         for part in (apart.part, apart.rest) if apart else (group.elements,):
-            left, tops, _, bottoms = zip(*(box_of[element] for element in part), strict=True)
+            # beside the lines; a figure may reach far beyond them
+            text = [element for element in part if element in lines] or part
+            left, tops, _, bottoms = zip(*(box_of[element] for element in text), strict=True)
             x = round(max(frame[0] + min(left) * per_x - _BRACKET_OFF, frame[0] + 2))
             y0, y1 = round(frame[1] + min(tops) * per_y), round(frame[1] + max(bottoms) * per_y)
             bracket = [(x + _BRACKET_TICK, y0), (x, y0), (x, y1), (x + _BRACKET_TICK, y1)]
