@@ -164,3 +164,29 @@ def test_a_grid_averages_the_ink() -> None:
     mask = np.array([[True, True, False], [True, False, False]])
     assert gridded(mask, 1, 2) == pytest.approx(np.array([[(1 + 0.25) / 1.5, 0.25 / 1.5]]))
     assert gridded(mask, 2, 3) == pytest.approx(mask.astype(float))
+
+
+def hatching(feature_mm: float, what: str = "hatching") -> Trace:
+    shape = gridded(np.eye(24, dtype=bool), 24, 24)
+    return Trace(
+        id="D01",
+        kind="detail",
+        what=what,
+        name=None,
+        box_mm=(10.0, 10.0, 40.0, 40.0),
+        size_mm=30.0,
+        shape=shape,
+        letters=np.zeros((0, 12, 8)),
+        ink=INK,
+        ground=WHITE,
+        feature_mm=feature_mm,
+    )
+
+
+@pytest.mark.parametrize(
+    ("later", "same"),
+    [(hatching(0.3), True), (hatching(0.4), True), (hatching(1.3), False), (hatching(0.3, "dots"), False)],
+)
+def test_detail_in_one_place_is_the_same_only_if_drawn_alike(later: Trace, same: bool) -> None:
+    sheet = {"before_mm": (WIDTH_MM, HEIGHT_MM), "after_mm": (WIDTH_MM, HEIGHT_MM)}
+    assert bool(matching([hatching(0.3)], [later], **sheet).matches) is same

@@ -32,6 +32,8 @@ class Trace:
         What the brief calls it, None where it is silent.
     size_mm
         Letter height of a line, else the square root of its box's area.
+    feature_mm
+        Width of a detail's strokes or dots; None for what is no detail.
     shape
         Its ink on a grid over its box, whatever the box's own proportions.
     letters
@@ -49,6 +51,7 @@ class Trace:
     letters: Floats
     ink: Srgb8
     ground: Srgb8
+    feature_mm: float | None = None
 
     @property
     def centre_mm(self) -> tuple[float, float]:
@@ -107,6 +110,7 @@ def _trace(m: Element) -> Trace:
         letters=np.zeros((0, ROWS, LETTER_COLUMNS)),
         ink=ink,
         ground=ground,
+        feature_mm=m.detail.feature_mm if isinstance(m, DetailMeasurement) else None,
     )
 
 

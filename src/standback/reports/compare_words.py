@@ -60,7 +60,8 @@ def summary(comparison: Comparison) -> str:
     fates = [comparison.fate_of(finding) for finding in findings]
     mended, gone = fates.count(Fate.MENDED), fates.count(Fate.GONE)
     stay = len(fates) - mended - gone
-    parts = [f"{mended} {'is' if mended == 1 else 'are'} mended"] if mended else ["none is mended"]
+    none = "none is wholly mended" if comparison.of(Fate.MENDED) else "none is mended"
+    parts = [f"{mended} {'is' if mended == 1 else 'are'} mended"] if mended else [none]
     parts += [f"{gone} went with what {'it was' if gone == 1 else 'they were'} on"] if gone else []
     parts += [f"{stay} {'stays' if stay == 1 else 'stay'}"] if stay and (mended or gone) else []
     first = f"Of {words.plural(len(fates), 'finding')} {words.joined(parts)}." if fates else "There were no findings."
@@ -216,7 +217,10 @@ def number(value: Value) -> str:
     """Return one number of an element before and after: "reads from 1.2 m → 1.5 m"."""
     said = between(value.before, value.after, value.unit)
     if value.unit == "mm" and value.before is not None and value.after is not None:
-        said = f"{value.before:.1f} → {value.after:.1f} mm"
+        pair = (f"{value.before:.1f}", f"{value.after:.1f}")
+        if pair[0] == pair[1]:
+            pair = (f"{value.before:.2f}", f"{value.after:.2f}")
+        said = f"{pair[0]} → {pair[1]} mm"
     return _NUMBERS[value.name].format(said)
 
 
