@@ -53,7 +53,7 @@ ROOMS: dict[str, set[str]] = {
         "find",  # a redrawn line is found again
     },
     "checks": {
-        "data", "light", "colour_vision", "reading", "same_words", "measure",
+        "data", "light", "colour_vision", "reading", "same_words", "facts", "measure",
     },  # measure: what a viewer takes for the same
     "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
@@ -64,6 +64,7 @@ ROOMS: dict[str, set[str]] = {
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call
     "approach": {"data"},
     "same_words": set(),
+    "facts": set(),
     "wording": {"data", "light", "artwork", "viewing", "same_words", "measure"},  # measure: what is seen around a line
     "pipeline": {
         "data", "sheet", "artwork", "find", "measure", "wording", "checks", "brief", "judge", "changes", "summary",

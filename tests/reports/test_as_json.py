@@ -138,6 +138,7 @@ def test_a_whole_element() -> None:
         "group": None,
         "wording": None,
         "read": [],
+        "facts": [],
         "cap_mm": 15.0,
         "x_mm": None,
         "letter_mm": 15.0,

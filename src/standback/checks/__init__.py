@@ -4,6 +4,7 @@ from standback.checks.colour import HUE_ONLY
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
 from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
 from standback.checks.distance import READ_LATE, SHORT_REACH
+from standback.checks.facts import MISSING_FACTS
 from standback.checks.focus import NO_LEAD
 from standback.checks.grouping import TORN_GROUP, UNCLEAR_GROUPING
 from standback.checks.line_spacing import CLOSE_LINES
@@ -32,6 +33,7 @@ CHECKS: tuple[Check, ...] = (
     UNEVEN_PAIR,
     CLOSE_LINES,
     MISREAD,
+    MISSING_FACTS,
     TORN_GROUP,
     UNCLEAR_GROUPING,
     OFF_CENTRE,

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from standback.checks.facts import announces, known_enough
 from standback.checks.focus import LEAST_EXPLAINED, explained
 from standback.checks.misread import lost
 from standback.findings import NotJudged
@@ -26,8 +27,13 @@ def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
 def _wording(measured: Measurements) -> Iterator[NotJudged]:
     """Name what can't be said without the wording, and the lines that a reader is lost with."""
     read = any(m.read for m in measured.lines)
-    if measured.lines and not any(m.said for m in measured.lines):
-        yield NotJudged(check="missing-facts", why=_UNREAD if not read else "no line could be read")
+    if measured.lines and not read and not any(m.said for m in measured.lines):
+        yield NotJudged(check="missing-facts", why=_UNREAD)
+    elif measured.lines and not known_enough(measured):
+        yield NotJudged(check="missing-facts", why="not enough of the lines could be read")
+    elif measured.lines and not announces(measured):
+        why = "nothing that was read announces something that people go to"
+        yield NotJudged(check="missing-facts", why=why)
     if measured.lines and not read:
         yield NotJudged(check="misread", why=_UNREAD)
     if count := sum(lost(m) for m in measured.lines):

@@ -6,6 +6,7 @@ from typing import Any
 from standback import __version__, eye, light, settings
 from standback.arrangement import Group
 from standback.brief.model import Brief, Remark
+from standback.checks.facts import facts_of
 from standback.constants import constants
 from standback.findings import ArtworkFacts, Finding, PosterReport, Report
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
@@ -112,13 +113,14 @@ _ELEMENT_KEYS = (
     *("id", "kind", "what", "found_by", "box_px", "box_mm", "angle_deg", "ink", "ground"),
     *("ratio", "ratio_worst", "ratio_printed", "ratio_wanted", "ground_contrast", "ratio_masked", "vision"),
     *("tier", "tier_from", "station"),
-    *("name", "role", "group", "wording", "read", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
+    *("name", "role", "group", "wording", "read", "facts", "cap_mm", "x_mm", "letter_mm", "stroke_mm"),
     *("letter_gap", "pair_gaps", "feature_mm", "pitch_mm", "reach_m", "reach", "limit_m"),
     *("carry_m", "resolve_m", "seen", "doubts", "confidence"),
 )
 _NOTHING: dict[str, Any] = dict.fromkeys(_ELEMENT_KEYS) | {
     "angle_deg": 0,
     "read": [],
+    "facts": [],
     "pair_gaps": [],
     "reach": [],
     "vision": [],
@@ -200,6 +202,7 @@ def _line(m: Measurement) -> dict[str, Any]:
         "group": m.group,
         "wording": m.said,
         "read": m.read,
+        "facts": facts_of(m),
         "cap_mm": m.cap_mm,
         "x_mm": m.x_mm,
         "letter_mm": m.letter_mm,
