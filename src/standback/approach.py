@@ -86,9 +86,9 @@ def _in_words(look: Sequence[str], measured: Measurements, sheet_mm: tuple[float
     if figure is not None:
         kind = "picture" if figure.figure.picture else "shape"
         alone = len([f for f in measured.figures if f.figure.picture == figure.figure.picture]) == 1
-        return (
-            _short(figure.name) if figure.name else f"the {kind}" if alone else f"the {kind} {_at(place)} ({figure.id})"
-        )
+        if figure.name:
+            return _short(figure.name)
+        return f"the {kind}" if alone else f"the {kind} {_at(place)} ({figure.id})"
     kind = "line" if len(lines) == 1 else f"{len(lines)} lines"
     return f"the {kind} {_at(place)} ({lines[0].id}{' …' if len(lines) > 1 else ''})"
 

@@ -9,10 +9,11 @@ from checks.builders import measured, text_line
 from standback.approach import walk_up
 from standback.arrangement import Arrangement, Group, Look, Looks
 from standback.artwork import Artwork, from_srgb8
+from standback.checks.focus import LEAST_EXPLAINED, NO_LEAD, explained
 from standback.elements import Box, Figure, Srgb8
 from standback.measure.focus import measure_focus
 from standback.measure.model import FigureMeasurement, Measurement, Measurements
-from standback.settings import Settings, stations
+from standback.settings import Limits, Settings, stations
 
 PLACES = stations(5.0)
 
@@ -165,3 +166,15 @@ def test_two_shapes_are_told_apart() -> None:
     assert said(found)[0] == "from 5 m: the shape at the bottom centre (F02), then the shape at the centre (F01)"
     alone = Measurements(figures=figures[:1], arrangement=Arrangement(looks=order((("F01",), 0.2))))
     assert said(alone)[0] == "from 5 m: the shape"
+
+
+def test_two_titles_that_pull_alike() -> None:
+    """One at the top and one at the bottom, the same as each other but for their place."""
+    one, two = (replace(bar(name, top, (0, 0, 0)), tier="lead") for name, top in (("L01", 400), ("L02", 1816)))
+    pull, looks = measure_focus([one, two], (), (), sheet(one, two), Settings(), PLACES)
+    found = Measurements(lines=(one, two), arrangement=Arrangement(pull=pull, looks=looks))
+    assert explained(found) >= LEAST_EXPLAINED
+    assert [f.elements for f in NO_LEAD.run(found, Limits())] == [("L01", "L02")]
+    pale = replace(bar("L02", 1816, (200, 200, 200)), tier="lead")
+    pull, looks = measure_focus([one, pale], (), (), sheet(one, pale), Settings(), PLACES)
+    assert NO_LEAD.run(Measurements(lines=(one, pale), arrangement=Arrangement(pull=pull, looks=looks)), Limits()) == ()

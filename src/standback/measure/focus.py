@@ -15,6 +15,8 @@ from standback.settings import Settings, Station
 from standback.sheet import px_per_deg
 from standback.viewing import see
 
+SHARE_DIGITS = 4
+"""Shares alike to so many digits are alike: no order hangs on rounding (ours)."""
 SEEN_SIDE = 4 * LONG_SIDE
 """The sheet is looked at this fine at least, before it is shrunk (ours)."""
 
@@ -130,7 +132,7 @@ def _in_order(units: Sequence[tuple[str, ...]], shares: Mapping[str, float], see
     """Order what is seen at all by its share of the pull."""
     looks = []
     for unit in units:
-        visible = sorted((e for e in unit if e in seen), key=lambda e: (-shares[e], e))
+        visible = sorted((e for e in unit if e in seen), key=lambda e: (-round(shares[e], SHARE_DIGITS), e))
         if visible:
             looks.append(Look(elements=tuple(visible), share=sum(shares[e] for e in visible)))
-    return tuple(sorted(looks, key=lambda look: (-look.share, look.elements)))
+    return tuple(sorted(looks, key=lambda look: (-round(look.share, SHARE_DIGITS), look.elements)))

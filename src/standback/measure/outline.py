@@ -19,10 +19,10 @@ LOCAL_SIGMA = 1.5
 """How far along the outline a place is averaged with its neighbours, in samples (ours)."""
 FLARE = 0.05
 """WCAG 2.2, definition of contrast ratio."""
-MAIN_SHARE, MAIN_RATIO = 0.02, 2.0
+MAIN_SHARE, MAIN_RATIO = 0.05, 2.0
 """A figure that nobody named is the main one if it covers this share of the sheet, and so many times as much
 as any other (ours)."""
-CONVEX = 0.9
+CONVEX = 0.85
 """What fills this share of its convex hull is a disc, a panel or a framed picture: its outline tells nothing
 (ours)."""
 _EIGHT = np.ones((3, 3), dtype=np.bool_)
