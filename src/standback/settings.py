@@ -175,6 +175,15 @@ class Limits:
         What is looked at first draws at least this many times as much as what comes second (ours).
     outline_share
         Share of a figure's outline that stands off enough to show its shape (ours).
+    code_distance_widths
+        A code is scanned from about so many times its width (common practice).
+    code_arm_m
+        A phone is held so far ahead of the eye (ours).
+    code_contrast
+        Luminances of a code's dark and light at least so far apart, as a share of white's: grade C of ISO/IEC 15415
+        (from memory).
+    code_quiet_modules, bars_quiet_modules
+        Plain ground around a square code (ISO/IEC 18004) and beside a bar code (EAN, Code 128: from memory).
     tier_gap
         Smallest ratio of two letter heights that starts a new tier (ours).
     style_tolerance
@@ -226,6 +235,11 @@ class Limits:
     margin_ratio: float = 1.25
     lead_ratio: float = 1.15
     outline_share: float = 0.5
+    code_distance_widths: float = 10.0
+    code_arm_m: float = 0.2
+    code_contrast: float = 0.4
+    code_quiet_modules: float = 4.0
+    bars_quiet_modules: float = 10.0
     tier_gap: float = 1.25
     style_tolerance: float = 0.05
 

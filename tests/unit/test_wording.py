@@ -86,8 +86,6 @@ def test_what_is_read_joins_and_what_is_not_loses() -> None:
     lines, doubtful = [surer], []
     assert reading(("", 0.0)) == (("shapes", "0.595"),)
     assert reading(("day", 0.98)) == (("shapes", "reader", "0.850"),)
-    lines = [unsure]
-    assert reading(("", 0.0)) == ()
 
 
 def test_an_audit_that_reads() -> None:

@@ -1,5 +1,6 @@
 """Measurements -> findings. `CHECKS` is the registry; its order is the order of causes."""
 
+from standback.checks.codes import CODE_REACH, QUIET_ZONE
 from standback.checks.colour import HUE_ONLY
 from standback.checks.contrast import FAINT_TEXT, PATCHY_GROUND
 from standback.checks.detail import DETAIL_LOST, FAINT_DETAIL
@@ -34,6 +35,8 @@ CHECKS: tuple[Check, ...] = (
     CLOSE_LINES,
     MISREAD,
     MISSING_FACTS,
+    CODE_REACH,
+    QUIET_ZONE,
     TORN_GROUP,
     UNCLEAR_GROUPING,
     OFF_CENTRE,

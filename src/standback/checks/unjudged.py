@@ -10,18 +10,12 @@ from standback.findings import NotJudged
 from standback.measure.model import Measurements
 from standback.settings import Limits
 
-_NOT_MEASURED = {
-    "how far codes can be scanned is not measured": ("code-reach", "quiet-zone"),
-}
-
-
 _UNREAD = "the wording is not read (--read does)"
 
 
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
-    """Return the checks that this version has not, then those that this artwork gives no hold for."""
-    missing = (NotJudged(check=check, why=why) for why, checks in _NOT_MEASURED.items() for check in checks)
-    return (*missing, *_wording(measured), *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
+    """Return the checks that this artwork gives no hold for."""
+    return (*_wording(measured), *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
 
 
 def _wording(measured: Measurements) -> Iterator[NotJudged]:

@@ -7,6 +7,7 @@ import numpy as np
 
 from standback.artwork import Artwork
 from standback.elements import Box, Detail, Figure, Line
+from standback.measure.codes import measure_code
 from standback.measure.model import DetailMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.tiers import near_colours
@@ -61,6 +62,7 @@ def measure_details(
                 and any(near_colours(detail.ink_srgb8, line.ink_srgb8) for line in lines),
                 name=name,
                 doubts=detail.doubts,
+                code=measure_code(detail, artwork),
             )
         )
     return tuple(measured)

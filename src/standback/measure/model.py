@@ -249,6 +249,32 @@ class Measurement:
         return next(seen for seen in self.seen if seen.station == station)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CodeMeasurement:
+    """What a scanner meets in a code.
+
+    Attributes
+    ----------
+    bars
+        Whether it is a bar code rather than a square one.
+    width_mm
+        Of its longer side, without the margin.
+    module_mm
+        Width of its finest mark.
+    quiet_modules
+        Plain ground beside it where that is narrowest, in modules; no more than is looked at.
+    symbol_contrast
+        Luminance of its light part less that of its dark part, as a share of white's.
+    """
+
+    bars: bool
+    width_mm: float
+    module_mm: float
+    quiet_modules: float
+    light_on_dark: bool
+    symbol_contrast: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class DetailMeasurement:
     """One patch of fine detail and its numbers.
@@ -263,6 +289,8 @@ class DetailMeasurement:
         Whether it stands alone in a colour that is also used for text, as a mark that says something.
     name
         What the brief calls it, or what it is part of.
+    code
+        What a scanner meets in it, None unless it is a code.
     """
 
     id: str
@@ -278,6 +306,7 @@ class DetailMeasurement:
     text_colour: bool
     name: str | None
     doubts: tuple[Doubt, ...]
+    code: CodeMeasurement | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -21,8 +21,8 @@ LEAST_ADDED, LEAST_LETTERS = 0.9, 2
 UNREAD = 0.5
 SHAPES_SURE, LOSS = 0.9, 0.7
 """A line less sure by its shapes loses so much of its confidence where nothing is read with more than that (ours)."""
-LEAST_CONFIDENCE = 0.55
-"""As for the finder: what is less credible is no line."""
+MOST_AGAIN = 12
+"""So many unsure lines are tried again, those of the largest letters: small print would take too long (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -42,7 +42,7 @@ def read_text(lines: Sequence[Line], doubtful: Sequence[Line], artwork: Artwork,
         What is not like text by its shapes alone; it becomes a line where letters are read in it.
     """
     every = [*lines, *doubtful]
-    readings = _read(reader, len(every), lambda n, stretched: near_crop(every[n], artwork, stretched=stretched))
+    readings = _read(reader, every, lambda n, stretched: near_crop(every[n], artwork, stretched=stretched))
     kept = [_weighed(line, r) for line, r in zip(lines, readings, strict=False)]
     added = [_added(line, r) for line, r in zip(doubtful, readings[len(lines) :], strict=True)]
     found = [(line, r) for line, r in zip([*kept, *added], readings, strict=True) if line is not None]
@@ -74,22 +74,23 @@ def with_readings(
             return seen_line(lines[n], views[n], stretched=stretched)
 
         wanted = [read[n].wording or read[n].read[0].wording for n in own]
-        for n, reading in zip(own, _read(reader, len(own), crop, wanted), strict=True):
+        for n, reading in zip(own, _read(reader, lines, crop, wanted), strict=True):
             at = ReadAt(station=place.name, wording=reading.wording, confidence=reading.confidence)
             read[n] = replace(read[n], read=(*read[n].read, at))
     return tuple(read)
 
 
 def _read(
-    reader: Reader, count: int, crop: Callable[[int, float], Crop], wanted: Sequence[str] | None = None
+    reader: Reader, lines: Sequence[Line], crop: Callable[[int, float], Crop], wanted: Sequence[str] | None = None
 ) -> list[Reading]:
     """Read crops; what is unsure, or other than wanted, a second time on wider ones."""
-    readings = list(reader([crop(n, 1.0) for n in range(count)]))
+    readings = list(reader([crop(n, 1.0) for n in range(len(lines))]))
     again = [
         n
         for n, r in enumerate(readings)
         if (0 < r.confidence < SURE if wanted is None else difference(r.wording, wanted[n]) is not None)
     ]
+    again = sorted(again, key=lambda n: (-lines[n].letter_px, n))[:MOST_AGAIN]
     for n, second in zip(again, reader([crop(n, STRETCHED) for n in again]), strict=True):
         agrees = wanted is not None and difference(second.wording, wanted[n]) is None
         if agrees or second.confidence > readings[n].confidence:
@@ -97,14 +98,13 @@ def _read(
     return readings
 
 
-def _weighed(line: Line, reading: Reading) -> Line | None:
-    """Return a line with the reader's support, or less sure without it; None where it is no longer credible."""
+def _weighed(line: Line, reading: Reading) -> Line:
+    """Return a line with the reader's support, or less sure without it; it may be of a script that isn't read."""
     if reading.confidence >= LEAST_READ and any(letter.isalnum() for letter in reading.wording):
         return replace(line, found_by=(*line.found_by, READER))
     if reading.confidence >= UNREAD or line.confidence >= SHAPES_SURE or len(line.found_by) > 1:
         return line
-    lower = replace(line, confidence=line.confidence * LOSS)
-    return lower if lower.confidence >= LEAST_CONFIDENCE else None
+    return replace(line, confidence=line.confidence * LOSS)
 
 
 def _added(line: Line, reading: Reading) -> Line | None:
