@@ -8,7 +8,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import IO
 
-from PIL import Image, ImageFile, PsdImagePlugin, TiffImagePlugin, UnidentifiedImageError
+from PIL import Image, ImageFile, PngImagePlugin, PsdImagePlugin, TiffImagePlugin, UnidentifiedImageError
 
 from standback.artwork import psd, tags
 from standback.artwork.opening import kind_of
@@ -17,6 +17,10 @@ from standback.errors import UnreadableError
 ClearKey = int | tuple[int, ...] | None
 _STDERR = 2
 _ANIMATED_KINDS = ("GIF", "PNG", "WEBP")
+MOST_PAGES = 1000
+"""How far into a TIFF pages are looked for (ours): each is found through all before it."""
+_MOST_PNG_TEXT_BYTES = 16_000_000
+"""A profile or a note packed in a PNG may be this large (ours); Pillow's own 1 MB is less than some profiles have."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -61,15 +65,16 @@ def quiet_pillow(max_megapixels: float) -> Iterator[None]:
     Pillow refuses at twice its limit, before it allocates anything; between once and twice we do.
     """
     own_limit, log = Image.MAX_IMAGE_PIXELS, logging.getLogger("PIL")
-    own_level = log.level
+    own_level, own_text_limit = log.level, PngImagePlugin.MAX_TEXT_CHUNK
     with warnings.catch_warnings():
         warnings.simplefilter("ignore")
         Image.MAX_IMAGE_PIXELS = max(1, int(max_megapixels * 1e6))
+        PngImagePlugin.MAX_TEXT_CHUNK = _MOST_PNG_TEXT_BYTES
         log.setLevel(logging.CRITICAL)
         try:
             yield
         finally:
-            Image.MAX_IMAGE_PIXELS = own_limit
+            Image.MAX_IMAGE_PIXELS, PngImagePlugin.MAX_TEXT_CHUNK = own_limit, own_text_limit
             log.setLevel(own_level)
 
 
@@ -180,14 +185,29 @@ def _turn_to_page(image: Image.Image, page: int, max_megapixels: float) -> None:
         return
     pages = 1
     if isinstance(image, TiffImagePlugin.TiffImageFile):
+        if page > MOST_PAGES:
+            raise UnreadableError(f"only its first {MOST_PAGES} pages can be read: export page {page} by itself")
         with _plain_faults("TIFF", max_megapixels):
-            pages = image.n_frames
-            if 1 <= page <= pages:
-                image.seek(page - 1)
+            pages = _pages_up_to(image, page if page >= 1 else MOST_PAGES)
+            if pages == page:
                 return
     if pages > 1:
         raise UnreadableError(f"there is no page {page}: it has {pages}, so give --page from 1 to {pages}")
     raise UnreadableError(f"there is no page {page}: it has only one, so leave --page out")
+
+
+def _pages_up_to(image: Image.Image, page: int) -> int:
+    """Turn to a page, or to the last one before it, and return which that is.
+
+    Page by page: Pillow's own count goes on to the last, the longer a page takes the more lie before it, and it
+    miscounts once it has been sent beyond the end.
+    """
+    for at in range(1, page):
+        try:
+            image.seek(at)
+        except EOFError:
+            return at
+    return page
 
 
 def _clear_key(image: ImageFile.ImageFile) -> ClearKey:

@@ -4,6 +4,7 @@ Whatever is wrong with a file ends in an `UnreadableError` of one sentence that 
 """
 
 import errno
+import io
 import os
 import stat
 from collections.abc import Iterator
@@ -37,6 +38,23 @@ _OTHER_KINDS = (
 _HEAD_BYTES = 32
 
 
+class _HonestFile(io.BufferedReader):
+    """A file that is never asked for more bytes than it has.
+
+    What is asked for is set aside in memory first, and a damaged length in a small file may ask for gigabytes.
+    """
+
+    def __init__(self, raw: io.FileIO) -> None:
+        super().__init__(raw)
+        self._bytes = os.fstat(raw.fileno()).st_size
+
+    def read(self, size: int | None = -1, /) -> bytes:
+        """Read as `io.BufferedReader` does."""
+        if size is None or size < 0:
+            return super().read(size)
+        return super().read(min(size, max(0, self._bytes - self.tell())))
+
+
 @contextmanager
 def opened_file(path: Path) -> Iterator[IO[bytes]]:
     """Open a regular file for reading; never wait for a pipe or a device."""
@@ -44,7 +62,7 @@ def opened_file(path: Path) -> Iterator[IO[bytes]]:
         _refuse_unless_regular(path.stat())
         # The path may have been swapped for a pipe since: don't wait for its writer.
         flags = os.O_RDONLY | getattr(os, "O_BINARY", 0) | getattr(os, "O_NONBLOCK", 0)
-        file = os.fdopen(os.open(path, flags), "rb")
+        file = _HonestFile(io.FileIO(os.open(path, flags)))
     except OSError as error:
         raise UnreadableError(_why_not_opened(error)) from None
     except ValueError:  # a null character in the path
