@@ -20,6 +20,10 @@ WALL, TABLE, LOG = "index.html", "posters.csv", "junit.xml"
 
 _OPTION = "--out"
 _SUM_CHUNK_BYTES = 1 << 20
+_DEVICES = frozenset({"con", "prn", "aux", "nul", *(f"{name}{n}" for name in ("com", "lpt") for n in range(1, 10))})
+"""Names that Windows keeps for itself, with any ending."""
+_LONGEST_NAME_BYTES = 200
+"""A folder's name may be 255 bytes long on most disks; a number may follow."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,6 +55,8 @@ class Keeping:
         for folder in (keeping.root, *(keeping.root / name for name in keeping.folder_of.values())):
             if folder.exists() and not folder.is_dir():
                 raise UsageError(f"{_OPTION} {folder}: that is a file; give the name of a folder")
+            if folder.is_symlink() and not folder.exists():
+                raise UsageError(f"{_OPTION} {folder}: that is a link that leads nowhere; give the name of a folder")
         if not keeping.root.exists() and not keeping.root.absolute().parent.is_dir():
             raise UsageError(f"{_OPTION} {given}: the folder it is to be in does not exist; make that first")
         for output in keeping._outputs():
@@ -116,6 +122,8 @@ def sum_of(file: str) -> str:
         If it can't be read.
     """
     digest = sha256()
+    if not Path(file).is_file():  # gone since, or a pipe, which would keep us waiting for ever
+        raise FileNotFoundError(file)
     with Path(file).open("rb") as stream:
         while chunk := stream.read(_SUM_CHUNK_BYTES):
             digest.update(chunk)
@@ -128,10 +136,13 @@ def _named(files: Iterable[str]) -> dict[str, str]:
     names: dict[str, str] = {}
     for file in files:
         stem = "".join(c if c.isprintable() and c not in '\\/:*?"<>|' else "_" for c in Path(file).stem).strip(" .")
-        name, number = stem or "poster", 1
+        stem = stem.encode()[:_LONGEST_NAME_BYTES].decode(errors="ignore").strip(" .") or "poster"
+        if stem.split(".")[0].strip().casefold() in _DEVICES:
+            stem = f"_{stem}"
+        name, number = stem, 1
         while name.casefold() in taken:
             number += 1
-            name = f"{stem or 'poster'}-{number}"
+            name = f"{stem}-{number}"
         taken.add(name.casefold())
         names[file] = name
     return names

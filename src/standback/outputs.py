@@ -159,6 +159,8 @@ def _stamped(text: str, comment: tuple[str, str]) -> str:
 def is_our_picture(path: Path) -> bool:
     """Whether a file is a PNG that carries our picture metadata; only its first chunks are read."""
     try:
+        if not path.is_file():  # a pipe would keep us waiting for ever
+            return False
         with path.open("rb") as stream:
             is_png = stream.read(len(_PNG_SIGNATURE)) == _PNG_SIGNATURE
             return is_png and _png_software(stream).startswith(SOFTWARE)

@@ -10,6 +10,7 @@ from standback import console
 from standback.cli.briefing import with_brief_of
 from standback.cli.options import (
     COUNT,
+    FILE,
     SECONDS,
     GroupedCommand,
     Run,
@@ -55,7 +56,7 @@ Exit codes:
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="Audit posters: what falls short, and what would mend it.")
-@click.argument("artworks", nargs=-1, metavar="ARTWORK...")
+@click.argument("artworks", nargs=-1, type=FILE, metavar="ARTWORK...")
 @artwork_options
 @far_option
 @sight_options

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 import click
 
 from standback import console
-from standback.cli.options import GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
+from standback.cli.options import FILE, GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
 from standback.cli.telling import tell
 from standback.errors import ExitCode
 from standback.reports.wrapping import clean
@@ -28,7 +28,7 @@ standback audit poster.png --brief brief.toml
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="Write a brief to begin with, for you to fill in.")
-@click.argument("artwork")
+@click.argument("artwork", type=FILE)
 @artwork_options
 @far_option
 @sight_options

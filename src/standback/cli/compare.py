@@ -7,7 +7,7 @@ import click
 
 from standback import console
 from standback.cli.briefing import with_brief_of
-from standback.cli.options import GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
+from standback.cli.options import FILE, GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
 from standback.cli.telling import tell
 from standback.settings import Settings
 from standback.sheet import SheetSize
@@ -38,8 +38,8 @@ Exit codes:
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="Compare two drafts: what was mended, what got worse.")
-@click.argument("before")
-@click.argument("after")
+@click.argument("before", type=FILE)
+@click.argument("after", type=FILE)
 @artwork_options
 @far_option
 @sight_options

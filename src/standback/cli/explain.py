@@ -5,6 +5,7 @@ import click
 from standback import console
 from standback.cli.briefing import with_brief_of
 from standback.cli.options import (
+    FILE,
     GroupedCommand,
     artwork_options,
     far_option,
@@ -29,7 +30,7 @@ standback explain poster.png L03 --size A2 --from 8m
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="Tell how the numbers of one element came about.")
-@click.argument("artwork")
+@click.argument("artwork", type=FILE)
 @click.argument("element")
 @artwork_options
 @far_option

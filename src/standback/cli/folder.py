@@ -1,6 +1,7 @@
 """`standback audit --out`: a folder of drafts audited into a folder of documents."""
 
 from collections.abc import Iterator, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
 
@@ -109,8 +110,9 @@ def _keep(
         tell(outcome, debug=debug)
         return
     if isinstance(outcome, Audited):
-        facts = replace(outcome.poster.artwork, sha256=keeping.sum_of(outcome.poster.file))
-        poster = replace(outcome.poster, artwork=facts)
+        poster = outcome.poster
+        with suppress(OSError):  # gone since: then it has no sum, and counts as changed
+            poster = replace(poster, artwork=replace(poster.artwork, sha256=keeping.sum_of(poster.file)))
         document = as_json.document(Report(settings=task.settings, posters=(poster,), unreadable=()))
         drawn = {_FILE_OF[name]: data for name, data in outcome.documents.items()}
         folder.write(poster.file, {**drawn, keeping.REPORT: text_of(document).encode("utf-8")})

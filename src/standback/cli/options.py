@@ -91,10 +91,18 @@ def parse_distances_m(text: str) -> tuple[float, ...]:
     return distances_m
 
 
+def parse_file(text: str) -> str:
+    """Take a path as it is, unless it is empty: then it would stand for the folder that we are in."""
+    if not text:
+        raise ValueError("there is an empty name; see that whatever stands for it is set")
+    return text
+
+
 DISTANCE = Value("distance", parse_distance_m)
 DISTANCES = Value("distances", parse_distances_m)
 COUNT = Value("number", parse_count)
 SECONDS = Value("seconds", parse_seconds)
+FILE = Value("file", parse_file)
 
 
 _OTHER = "Other"

@@ -6,7 +6,7 @@ from pathlib import Path
 import click
 
 from standback import console
-from standback.cli.options import DISTANCES, GroupedCommand, artwork_options, for_all, option, sight_options
+from standback.cli.options import DISTANCES, FILE, GroupedCommand, artwork_options, for_all, option, sight_options
 from standback.errors import ExitCode, UnreadableError
 from standback.reports.wrapping import clean
 from standback.settings import Settings
@@ -22,7 +22,7 @@ standback view poster.png --from 30ft,15ft -o walkup.png
 
 
 @click.command(cls=GroupedCommand, help=_HELP, short_help="Draw a poster as it is seen from a row of distances.")
-@click.argument("artwork")
+@click.argument("artwork", type=FILE)
 @artwork_options
 @option(
     "--from",

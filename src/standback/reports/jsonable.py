@@ -12,16 +12,17 @@ from typing import Any
 
 SIGNIFICANT_DIGITS = 6
 
-_SURROGATE = re.compile("[\ud800-\udfff]")
+_UNPRINTABLE = re.compile("[\x7f-\x9f\xad\u061c\u180e\u200b-\u200f\u2028-\u202e\u2060-\u206f\ufeff\ud800-\udfff]")
 
 
 def text_of(document: Mapping[str, Any]) -> str:
     """Return a document of plain values as text; the same document gives the same bytes.
 
-    Undecodable bytes of a file name stay escapes, so that the text can always be written as UTF-8.
+    What is no character to see stays an escape: undecodable bytes of a file name, so that the text can always be
+    written as UTF-8, and whatever steers a terminal or turns the direction of text, since it may be printed.
     """
     text = json.dumps(document, ensure_ascii=False, allow_nan=False, indent=2)
-    return _SURROGATE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
+    return _UNPRINTABLE.sub(lambda found: f"\\u{ord(found[0]):04x}", text) + "\n"
 
 
 def schema_of(name: str) -> dict[str, Any]:
