@@ -49,7 +49,7 @@ ROOMS: dict[str, set[str]] = {
     "find": {"data", "light", "artwork"},
     "measure": {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
-        "saliency", "sheet",
+        "saliency", "sheet", "facts",
         "find",  # a redrawn line is found again
     },
     "checks": {
@@ -64,7 +64,7 @@ ROOMS: dict[str, set[str]] = {
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call
     "approach": {"data"},
     "same_words": set(),
-    "facts": set(),
+    "facts": {"data"},
     "wording": {"data", "light", "artwork", "viewing", "same_words", "measure"},  # measure: what is seen around a line
     "pipeline": {
         "data", "sheet", "artwork", "find", "measure", "wording", "checks", "brief", "judge", "changes", "summary",
@@ -78,7 +78,7 @@ ROOMS: dict[str, set[str]] = {
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
         "data", "checks", "light", "colour_vision", "sheet", "stock", "eye", "artwork", "viewing", "letters",
-        "explain", "drafts", "reading", "constants", "measure", "outputs",
+        "explain", "drafts", "reading", "constants", "measure", "facts", "outputs",
     },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it;
     # outputs: the names by which a table of ours is known again
     # the rim

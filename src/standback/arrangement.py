@@ -41,6 +41,8 @@ class TornGroup:
         Id of that line.
     move
         What would mend it, in words and measured again; None where no free place was found.
+    whence
+        "brief", or "guess" where the group is of the facts that the wording states.
     near_mm
         How near its own would have to be for it to be told from the stranger where it stands.
     """
@@ -53,6 +55,7 @@ class TornGroup:
     stranger: str
     move: str | None
     near_mm: float
+    whence: str = "brief"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

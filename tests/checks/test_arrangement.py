@@ -1,6 +1,7 @@
 """Checks of grouping, placement, focus and outline as tables: measurements in, exact findings out."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -99,6 +100,13 @@ def test_torn_or_unclear(own_mm: float, stranger_mm: float, warned: float | None
     group = sheet(torn=(torn(own_mm, stranger_mm),))
     assert told("torn-group", group) == ([(Severity.WARN, ("L01",), warned)] if warned else [])
     assert told("unclear-grouping", group) == ([(Severity.NOTE, ("L01",), noted)] if noted else [])
+
+
+def test_a_group_that_was_guessed_is_only_noted() -> None:
+    guessed = replace(torn(40.0, 20.0), whence="guess")
+    (found,) = run("torn-group", sheet(torn=(guessed,)))
+    assert found.severity is Severity.NOTE
+    assert run("unclear-grouping", sheet(torn=(replace(torn(20.0, 21.0), whence="guess"),))) == ()
 
 
 def test_a_torn_group_says_what_to_do() -> None:

@@ -7,6 +7,8 @@ import pytest
 from checks.builders import measured
 from standback.checks import check_of
 from standback.checks.unjudged import not_judged
+from standback.measure.apart import item_of
+from standback.measure.arrange import WHEN_WHERE_HOW_MUCH, stated_facts
 from standback.measure.model import Measurements
 from standback.settings import Limits
 
@@ -55,3 +57,11 @@ def test_when_it_is_not_judged() -> None:
     assert why(sheet("Lantern concert", None)) == "not enough of the lines could be read"
     assert why(sheet("Wash your hands")) == "nothing that was read announces something that people go to"
     assert why(sheet("Lantern concert")) is None
+
+
+def test_facts_belong_together_where_no_brief_says_what_does() -> None:
+    lines = sheet("Lantern concert", "Saturday 12 September", "7 pm", "Lanterns over water", "Free entry").lines
+    groups = stated_facts(lines, [item_of(m) for m in lines])
+    assert [item.id for item in groups[WHEN_WHERE_HOW_MUCH]] == ["L02", "L03", "L05"]
+    programme = sheet(*("7 pm" for _ in range(9))).lines
+    assert stated_facts(programme, [item_of(m) for m in programme]) == {}

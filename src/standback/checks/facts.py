@@ -1,19 +1,14 @@
 """Does a poster that announces something say when and where."""
 
 from standback.checks.model import Check
-from standback.facts import WHEN_AND_WHERE, facts_in
+from standback.facts import WHEN_AND_WHERE
+from standback.facts.of_line import facts_of
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement, Measurements
+from standback.measure.model import Measurements
 from standback.settings import NEAR_M, Limits
 
 LEAST_WORDED = 0.9
 """Unless so many of the lines are known by their wording, a fact may stand in one that is not (ours)."""
-
-
-def facts_of(m: Measurement) -> tuple[str, ...]:
-    """Return what a line is for: by its role in the brief, and by what it says."""
-    roles = () if m.role is None else (m.role.casefold(),)
-    return tuple(dict.fromkeys((*roles, *facts_in(m.said or ""))))
 
 
 def known_enough(measured: Measurements) -> bool:

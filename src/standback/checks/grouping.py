@@ -26,7 +26,7 @@ def _torn(torn: TornGroup, measured: Measurements, limits: Limits) -> Finding:
     return placed_finding(
         "torn-group",
         [measured.element(element) for element in torn.part],
-        Severity.WARN,
+        Severity.NOTE if torn.whence == "guess" else Severity.WARN,
         measured=torn.own_mm,
         needed=torn.near_mm,
         unit="mm",
@@ -55,9 +55,9 @@ TORN_GROUP = Check(
     source=_LAW,
     asks=(
         "that each part of a group that the brief names lies nearer to the rest of it than to any other line, edge "
-        "to edge"
+        "to edge; where it names none and the wording is known, of the lines that say when, where and how much"
     ),
-    severity="warn",
+    severity="warn; note where the brief names no group",
     measured_as="its own {} away",
     needed_as="needed within {}",
     run=_torn_group,
@@ -69,7 +69,8 @@ TORN_GROUP = Check(
 def _unclear_grouping(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     clear = limits.group_clear_ratio
     headings = (h for h in measured.arrangement.headings if 1 / clear < h.above_mm / h.below_mm < clear)
-    members = (t for t in measured.arrangement.torn if t.own_mm <= t.stranger_mm < clear * t.own_mm)
+    torn = (t for t in measured.arrangement.torn if t.whence == "brief")
+    members = (t for t in torn if t.own_mm <= t.stranger_mm < clear * t.own_mm)
     return (
         *(_between_two(h, measured, limits) for h in headings),
         *(_hardly_nearer(t, measured, limits) for t in members),

@@ -47,7 +47,8 @@ def _spacing(measured: Measurements) -> Iterator[NotJudged]:
 
 
 def _arrangement(measured: Measurements) -> Iterator[NotJudged]:
-    if measured.elements and not any(group.whence == "brief" for group in measured.arrangement.groups):
+    said = any(m.said for m in measured.lines)
+    if measured.elements and not said and not any(group.whence == "brief" for group in measured.arrangement.groups):
         yield NotJudged(check="torn-group", why="what belongs together is not known without a brief's groups")
     if measured.elements and explained(measured) < LEAST_EXPLAINED:
         why = "most of what draws the eye first is nothing that was found as a line or a figure"

@@ -1,10 +1,13 @@
 """How the elements stand to each other, all of it measured."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 from standback.arrangement import Arrangement
 from standback.artwork import Artwork
 from standback.brief.model import Brief
+from standback.facts import TOGETHER
+from standback.facts.of_line import facts_of
 from standback.measure.apart import Item, item_of
 from standback.measure.axes import off_axis
 from standback.measure.focus import measure_focus
@@ -15,6 +18,10 @@ from standback.measure.outline import measure_outlines
 from standback.measure.torn import Sheet, torn_groups
 from standback.settings import Settings, Station
 
+WHEN_WHERE_HOW_MUCH = "when, where, how much"
+MOST_FACTS = 6
+"""More lines that state facts are a programme, which is no one group (ours)."""
+
 
 def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places: Sequence[Station]) -> Arrangement:
     """Measure groups, axes, margins, outlines, and what pulls the eye."""
@@ -22,16 +29,21 @@ def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places
     line_items, figure_items = [item_of(m) for m in lines], [item_of(f) for f in figures]
     guessed = guess_groups([*line_items, *figure_items])
     named = _named(lines, figures, [*line_items, *figure_items], settings.brief)
+    stated = {} if named else stated_facts(lines, line_items)
     sheet = Sheet(
         width_mm=artwork.width_mm,
         height_mm=artwork.height_mm,
         margin_mm=limits.safe_margin_mm,
         clear_ratio=limits.group_clear_ratio,
     )
+    by_id = {m.id: m for m in lines}
     pull, looks = measure_focus(lines, figures, guessed, artwork, settings, places)
     return Arrangement(
         groups=(*(group_of(members, name) for name, members in named.items()), *guessed),
-        torn=torn_groups(named, line_items, figure_items, {m.id: m for m in lines}, sheet),
+        torn=(
+            *torn_groups(named, line_items, figure_items, by_id, sheet),
+            *(replace(t, whence="guess") for t in torn_groups(stated, line_items, figure_items, by_id, sheet)),
+        ),
         headings=loose_headings(lines, line_items, measured.details),
         off_axis=off_axis(lines, figures, artwork, limits),
         near_trim=near_trim(lines, artwork, limits),
@@ -40,6 +52,12 @@ def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places
         pull=pull,
         looks=looks,
     )
+
+
+def stated_facts(lines: Sequence[Measurement], items: Sequence[Item]) -> dict[str, list[Item]]:
+    """Return what states when, where and how much, which is looked for together; not what is meant for far."""
+    facts = [item for m, item in zip(lines, items, strict=True) if m.tier != "lead" and {*facts_of(m)} & {*TOGETHER}]
+    return {WHEN_WHERE_HOW_MUCH: facts} if 1 < len(facts) <= MOST_FACTS else {}
 
 
 def _named(

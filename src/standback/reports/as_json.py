@@ -6,8 +6,8 @@ from typing import Any
 from standback import __version__, eye, light, settings
 from standback.arrangement import Group
 from standback.brief.model import Brief, Remark
-from standback.checks.facts import facts_of
 from standback.constants import constants
+from standback.facts.of_line import facts_of
 from standback.findings import ArtworkFacts, Finding, PosterReport, Report
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.reports import words
