@@ -40,7 +40,7 @@ def difference(read: str, wanted: str) -> Difference | None:
     being read before or after what is wanted.
     """
     folded_wanted, at_wanted = _folded(wanted)
-    folded_read, at_read = _folded(read)
+    folded_read, at_read = _folded(read, ideographs=any(map(_ideograph, wanted)))
     if not folded_wanted:
         return None
     start = folded_read.find(folded_wanted)
@@ -54,10 +54,19 @@ def difference(read: str, wanted: str) -> Difference | None:
     return Difference(words=words, letters=True, alike=len(read_as) / len(folded_wanted))
 
 
-def _folded(text: str) -> tuple[str, list[int]]:
-    """Return the letters and figures that count, folded together, and where each stands in the text."""
+def _ideograph(letter: str) -> bool:
+    return "CJK" in unicodedata.name(letter, "")
+
+
+def _folded(text: str, *, ideographs: bool = True) -> tuple[str, list[int]]:
+    """Return the letters and figures that count, folded together, and where each stands in the text.
+
+    Among other letters a reader takes rules and pictures for ideographs; they don't count there.
+    """
     letters, places = [], []
     for place, letter in enumerate(text):
+        if not ideographs and _ideograph(letter):
+            continue
         for part in unicodedata.normalize("NFKD", letter).casefold():
             if part.isalnum():
                 letters.append(part.translate(_LOOK_ALIKE))

@@ -24,9 +24,9 @@ def sheet(*wordings: str | None, reach_m: float = 20.0) -> Measurements:
     ("wordings", "missing"),
     [
         (("Lantern concert", "Saturday 12 September", "7 pm", "Old Customs Hall"), None),
-        (("Lantern concert", "Saturday 12 September", "Old Customs Hall"), "no time was read"),
-        (("Lantern concert", "Saturday 12 September"), "no time or place was read"),
-        (("Lantern concert",), "no date, time or place was read"),
+        (("Lantern concert", "Saturday 12 September", "Old Customs Hall"), "no time was made out"),
+        (("Lantern concert", "Saturday 12 September"), "no time or place was made out"),
+        (("Lantern concert",), "no date, time or place was made out"),
         (("Wash your hands", "Twenty seconds, with soap"), None),  # announces nothing
         (("Lantern concert", None), None),  # what isn't known may say it
     ],

@@ -7,8 +7,9 @@ import pytest
 from checks.builders import measured
 from standback.checks import check_of
 from standback.checks.unjudged import not_judged
+from standback.elements import Box
 from standback.findings import Severity
-from standback.measure.model import Measurement, Measurements, ReadAt
+from standback.measure.model import Hole, Measurement, Measurements, ReadAt
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -33,7 +34,7 @@ def worded(
         (worded("OPEN DAY", "OPEN"), Severity.FAIL, "From near: “DAY” is not read."),
         (worded("CAFÉ", "CAFÉ", "CAIE"), Severity.WARN, "Seen from 5 m: reads as “CAIE”, wanted “CAFÉ”."),
         (worded("CAFÉ", "CAIE", source="text-layer"), Severity.NOTE, "From near: reads as “CAIE”, wanted “CAFÉ”."),
-        (worded(None, "CAFÉ", "CAIE"), Severity.NOTE, "Seen from 5 m: reads as “CAIE”, wanted “CAFÉ”."),
+        (worded(None, "CAFÉ", "CAIE"), Severity.NOTE, "Seen from 5 m: reads as “CAIE”, close up as “CAFÉ”."),
         (worded("CAFÉ", "CAFÉ", "CAFÉ"), None, ""),
         (worded(None, "CAFÉ", "CAIE", sure=0.7), None, ""),
         (worded("CAFÉ LUNA", "xyz"), None, ""),  # a reader that is lost says nothing of people
@@ -44,6 +45,14 @@ def test_misread_words(m: Measurement, severity: Severity | None, says: str) -> 
     found = check_of("misread").run(Measurements(lines=(m,)), LIMITS)
     assert [f.severity for f in found] == ([] if severity is None else [severity])
     assert all(f.says.startswith(says) and f.elements == (m.id,) for f in found)
+
+
+def test_a_picture_in_a_letters_place_says_more_than_a_note_and_less_than_a_fail() -> None:
+    hole = Hole(element="L01", at_end=False, tier="lead", box_px=Box(x0=0, y0=0, x1=9, y1=9), box_mm=(0, 0, 2, 2))
+    for wording, says in ((None, "A picture stands in"), ("CAFÉ", "From near")):
+        m = worded(wording, "CA É", "CAIE")
+        (found,) = check_of("misread").run(Measurements(lines=(m,), holes=(hole,)), LIMITS)
+        assert found.says.startswith(says)
 
 
 def test_what_a_reader_is_lost_with_is_not_judged() -> None:

@@ -20,6 +20,7 @@ from standback.facts import facts_in
         ("Free entry", ("price",)),
         ("Old Customs Hall, 4 Quay Street", ("place",)),
         ("Room 1.269", ("place",)),
+        ("Below the old slipway", ("place",)),
         ("lanternfest.example.org", ("web",)),
         ("hello@lantern.example", ("web",)),
         ("020 5550 1234", ("telephone",)),

@@ -14,6 +14,7 @@ from standback.same_words import difference
         ("Grand opening, CAFÉ LUNA", "Café Luna"),
         ("OPEN 10-l8", "Open 10–18"),
         ("nothing wanted", "–"),
+        ("LOW一TIDE", "LOW TIDE"),  # a rule between words
         ("L I B R A R Y", "Library"),  # set wide, not broken
     ],
 )
@@ -31,6 +32,7 @@ def test_the_same(read: str, wanted: str) -> None:
         ("OPEN", "OPEN DAY", (("", "DAY"),), True),
         ("DAY", "OPEN DAY", (("", "OPEN"),), True),
         ("", "OPEN", (("", "OPEN"),), True),
+        ("東一", "東京", (("東一", "東京"),), True),
     ],
 )
 def test_words_that_differ(read: str, wanted: str, words: tuple[tuple[str, str], ...], letters: bool) -> None:

@@ -43,7 +43,7 @@ def _missing_facts(measured: Measurements, limits: Limits) -> tuple[Finding, ...
             needed=None,
             unit=None,
             shortfall=1.0,
-            says=f"It seems to announce something, but no {words} was read on it{but}.",
+            says=f"It seems to announce something, but no {words} was made out in its words{but}.",
             change="Say when and where, in so many words, or waive this if the poster means to leave it open.",
             tier="support",
         ),

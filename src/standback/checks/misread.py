@@ -31,7 +31,12 @@ def lost(m: Measurement) -> bool:
 
 def _misread(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     worded = {finding.elements[0]: finding for m in measured.lines for finding in _of_words(m)}
-    return (*worded.values(), *(_filled(hole) for hole in measured.holes if hole.element not in worded))
+    holes = [_filled(hole) for hole in measured.holes]
+    # of two notes on one line the picture says more than what a reader makes of it
+    pictured = {f.elements[0] for f in holes if f.elements}
+    said = [f for f in worded.values() if f.severity > Severity.NOTE or f.elements[0] not in pictured]
+    told = {f.elements[0] for f in said}
+    return (*said, *(f for f in holes if not f.elements or f.elements[0] not in told))
 
 
 def _of_words(m: Measurement) -> Iterator[Finding]:
@@ -60,8 +65,9 @@ def _from_station(m: Measurement, near: ReadAt, at: ReadAt) -> Iterator[Finding]
 
 
 def _reads(m: Measurement, apart: Difference, severity: Severity, whence: str) -> Finding:
+    instead = "wanted" if m.wording is not None else "close up as"
     named = [
-        f"“{wanted}” is not read" if not read else f"reads as “{read}”, wanted “{wanted}”"
+        f"“{wanted}” is not read" if not read else f"reads as “{read}”, {instead} “{wanted}”"
         for read, wanted in apart.words
     ]
     more = len(named) - MOST_QUOTED
