@@ -51,11 +51,16 @@ def line_place(line: Measurement, facts: ArtworkFacts) -> str:
 
 def line_name(line: Measurement) -> str:
     """Return a line's id, with its first words where they are known: "L03 “Saturday 12 September”"."""
-    words = line.said
-    if not words:
-        return line.id
-    said = words if len(words) <= LONGEST_QUOTE else words[:LONGEST_QUOTE].rstrip() + "…"
-    return f"{line.id} “{said}”"
+    said = quoted(line)
+    return line.id if said is None else f"{line.id} {said}"
+
+
+def quoted(line: Measurement) -> str | None:
+    """Return a line's first words in quotes, None where they are not known."""
+    said = line.said
+    if not said:
+        return None
+    return f"“{said if len(said) <= LONGEST_QUOTE else said[:LONGEST_QUOTE].rstrip() + '…'}”"
 
 
 def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:

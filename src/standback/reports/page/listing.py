@@ -12,7 +12,7 @@ from standback.measure.model import FigureMeasurement, Measurement
 from standback.numbers import distance
 from standback.reports import words
 from standback.reports.page.crops import Evidence, Look
-from standback.reports.page.markup import Child, Markup, foreign, join, tag
+from standback.reports.page.markup import Markup, foreign, join, tag
 from standback.reports.page.pictures import Shown
 from standback.reports.page.stage import badge, boxes_of, on_stage, severity_class
 
@@ -239,5 +239,7 @@ def _remark(index: int, remark: Remark, report: PosterReport) -> Markup:
 
 def _carrying(item: Carries, report: PosterReport) -> Markup:
     line = next((m for m in report.elements if m.id == item.element), None)
-    place: Child = f" {words.where(line.box_mm, report.artwork)}" if line else None
+    quoted = None if line is None else words.quoted(line)
+    name = None if quoted is None else join(" ", foreign(quoted), ",")
+    place = join(name, f" {words.where(line.box_mm, report.artwork)}") if line else None
     return tag("li", tag("h3", element_button(item.element, report), place), tag("p", f"{item.why}."))

@@ -146,7 +146,9 @@ def _what(m: Element, report: PosterReport) -> Child:
     facts = report.artwork
     if isinstance(m, Measurement):
         name = None if m.name is None else join(foreign(m.name), ": ")
-        return join(name, words.line_place(m, facts), tag("small", f"{m.tier}, from {distance(m.station_m)}"))
+        quoted = words.quoted(m)
+        said = None if quoted is None else join(foreign(quoted), ", ")
+        return join(name, said, words.line_place(m, facts), tag("small", f"{m.tier}, from {distance(m.station_m)}"))
     place = words.where(m.box_mm, facts)
     if isinstance(m, DetailMeasurement):
         return join(f"{m.detail.kind}, {place}", tag("small", f"{millimetres(m.detail.feature_mm)} wide"))
