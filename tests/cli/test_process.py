@@ -30,6 +30,18 @@ def test_exit_code_and_streams(good: Path, faint: Path) -> None:
     assert len(err.splitlines()) == 1, "no progress where stderr is no terminal"
 
 
+@pytest.mark.parametrize(("args", "most_s"), [(("--help",), 0.25), (("letters", "--from", "8m"), 0.4)])
+def test_start_up_is_quick(args: tuple[str, ...], most_s: float) -> None:
+    # the processor's time, since others may be at work on the machine; the best of five, for the same reason
+    def spent_s() -> float:
+        before = os.times()
+        subprocess.run([*COMMAND, *args], stdout=subprocess.DEVNULL, check=True)
+        after = os.times()
+        return after.children_user - before.children_user + after.children_system - before.children_system
+
+    assert min(spent_s() for _ in range(5)) < most_s
+
+
 @pytest.mark.parametrize("args", [("--help",), ("audit", "good.png"), ("audit", "good.png", "--json", "-")])
 def test_a_reader_that_goes_away_is_no_error(good: Path, args: tuple[str, ...]) -> None:
     process = start(*args)
