@@ -6,6 +6,7 @@ own poster and no other, and never more posters are in memory than there are wor
 
 import os
 import signal
+import sys
 import threading
 import traceback
 import warnings
@@ -327,7 +328,7 @@ def _ctrl_c_later() -> Iterator[None]:
     The run that starts them hears it and ends them; they would end in tracebacks. A blocked signal stays
     blocked in the new process; here it may still come by way of another thread, hence the handler.
     """
-    if not hasattr(signal, "pthread_sigmask") or threading.current_thread() is not threading.main_thread():
+    if sys.platform == "win32" or threading.current_thread() is not threading.main_thread():
         yield
         return
     resource_tracker.ensure_running()  # else it starts in here too, and lets signals through again
@@ -345,6 +346,7 @@ def _ctrl_c_later() -> Iterator[None]:
 
 def _work(connection: Connection, task: Task) -> None:
     """Audit the files that come, until no more do: the whole life of a worker."""
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it couldn't be kept from hearing Ctrl-C
     if task.quiet_warnings:
         warnings.simplefilter("ignore")
     while True:
