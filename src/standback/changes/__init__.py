@@ -32,11 +32,14 @@ def with_changes(
     limits = scene.settings.limits
     # what mends the others is no other look of one element
     together = [check for check in CHECKS if not check.stands_alone]
-    failed = {(f.elements[0], check.id) for check in together for f in check.run(measured, limits) if f.elements}
-    asked = failed.difference(waived)
+    found = [(f, check.id) for check in together for f in check.run(measured, limits) if f.elements]
+    failed = {(f.elements[0], check): f.severity for f, check in found if (f.elements[0], check) not in waived}
     by_id = {m.id: m for m in measured.elements}
 
     def offer(finding: Finding) -> Offer | None:
+        # what is only noted does not drive the change of what fails
+        least = min(finding.severity, Severity.WARN)
+        asked = {fault for fault, severity in failed.items() if severity >= least}
         match [by_id[e] for e in finding.elements]:
             case [DetailMeasurement(), *_] as details:
                 return detail_change([m for m in details if isinstance(m, DetailMeasurement)], scene, asked)
