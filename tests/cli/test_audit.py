@@ -95,7 +95,7 @@ def test_a_proof_and_a_page_are_for_one_artwork(program: Program, good: Path, fa
     for named in ((good, faint), (good.parent,)):
         ended = program("audit", *named, option, "out")
         assert ended.code == 2
-        assert ended.error_lines == [f"standback: {option} is for one artwork, these are 2; audit them one at a time"]
+        assert ended.error_lines == [f"standback: {option} is for one artwork, these are 2; use --out for many"]
     assert not Path("out").exists()
 
 
