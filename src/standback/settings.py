@@ -105,6 +105,9 @@ class Limits:
         WCAG 2.2, 1.4.3 (level AA); 7 and 4.5 for the enhanced level (1.4.6).
     detail_ratio
         WCAG 2.2, 1.4.11 (non-text contrast), for fine detail and figures.
+    detail_least_deg, detail_least_ratio
+        A patch of detail that looks smaller from far, or stands off less, is not spoken of unless the brief names
+        it (ours): a badge, a crest, a paper's texture.
     large_text_css_px
         WCAG's large text, 18 pt, as the em in CSS reference pixels at a station.
     reach_warn_share, reach_fail_share
@@ -113,6 +116,8 @@ class Limits:
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
         A pale line whose reach is at least this many times its station is a warn, not a fail (ours).
+    near_miss_share
+        A ratio of at least this share of the one asked for warns at the most (ours).
     washed_out_dark_ratio, washed_out_light_ratio
         Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
         (computed from the eye's optics; a test derives them).
@@ -134,6 +139,8 @@ class Limits:
         Pixels per inch times metres at which a pixel is one minute of arc.
     sharpness_share
         An artwork whose own sharpness is under this share of its resolution looks enlarged (ours).
+    coarse_share
+        An artwork of this share of the pixels asked for will do (ours).
     noticed_jnd, stands_out_jnd
         A lead or support line under the first from far fails, under the second warns (ours).
     block_ratio
@@ -193,11 +200,14 @@ class Limits:
     text_ratio: float = 4.5
     large_text_ratio: float = 3.0
     detail_ratio: float = 3.0
+    detail_least_deg: float = 0.4
+    detail_least_ratio: float = 1.1
     large_text_css_px: float = 24.0
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
+    near_miss_share: float = 0.97
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63
     hue_ratio: float = 2.0
@@ -211,6 +221,7 @@ class Limits:
     most_inks: float = 2.0
     arcmin_ppi_m: float = 87.3
     sharpness_share: float = 0.5
+    coarse_share: float = 0.95
     noticed_jnd: float = 3.0
     stands_out_jnd: float = 6.0
     block_ratio: float = 1.10

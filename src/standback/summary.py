@@ -8,6 +8,7 @@ from standback.elements import TEXT_LAYER
 from standback.findings import Carries, Finding, Severity
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres, ratio
+from standback.places import place_in_words
 from standback.settings import Station
 
 MOST_CARRIES = 5
@@ -15,10 +16,10 @@ MOST_QUOTED, LONGEST_QUOTE = 3, 40
 
 
 def carries(measurements: Sequence[Measurement], findings: Sequence[Finding]) -> tuple[Carries, ...]:
-    """Return the lines that work best: no finding on them, ranked by reach over station."""
+    """Return the lines that work best: no finding on them, ranked by reach over station; small print comes last."""
     faulty = {element for finding in findings for element in finding.elements}
     good = [m for m in measurements if m.id not in faulty]
-    best = sorted(good, key=lambda m: (-m.reach_m / m.station_m, m.id))[:MOST_CARRIES]
+    best = sorted(good, key=lambda m: (m.tier == "small", -m.reach_m / m.station_m, m.id))[:MOST_CARRIES]
     return tuple(
         Carries(
             element=m.id,
@@ -70,10 +71,13 @@ def _listed(items: Sequence[str]) -> str:
 
 
 def summarise(
-    measurements: Sequence[Measurement], ranked_findings: Sequence[Finding], places: Sequence[Station]
+    measurements: Sequence[Measurement],
+    ranked_findings: Sequence[Finding],
+    places: Sequence[Station],
+    sheet_mm: tuple[float, float],
 ) -> str:
-    """Return two sentences: what works, and the one thing to mend first."""
-    return f"{_what_works(measurements, places)} {_what_first(ranked_findings)}"
+    """Return two sentences: what works, and the one thing to mend first, on a sheet of that width and height."""
+    return f"{_what_works(measurements, places)} {_what_first(ranked_findings, sheet_mm)}"
 
 
 def _what_works(measurements: Sequence[Measurement], places: Sequence[Station]) -> str:
@@ -91,7 +95,7 @@ def _what_works(measurements: Sequence[Measurement], places: Sequence[Station]) 
     return f"{first}, and {at_station} of {total} from where they should be."
 
 
-def _what_first(ranked_findings: Sequence[Finding]) -> str:
+def _what_first(ranked_findings: Sequence[Finding], sheet_mm: tuple[float, float]) -> str:
     open_findings = [f for f in ranked_findings if f.waived is None]
     if not open_findings:
         but = " but what the brief accepts" if ranked_findings else ""
@@ -99,9 +103,11 @@ def _what_first(ranked_findings: Sequence[Finding]) -> str:
     first = open_findings[0]
     what = title_of(first.check)
     what = what[0].lower() + what[1:]
-    where = f" ({first.elements[0]})" if len(first.elements) == 1 else ""
-    if len(first.elements) > 1:
-        where = f" ({first.elements[0]} and {len(first.elements) - 1} more)"
+    where = ""
+    if first.elements and first.places:
+        more = len(first.elements) - 1
+        where = f" ({first.elements[0]}, {place_in_words(first.places[0].box_mm, *sheet_mm)}"
+        where += f", and {more} more)" if more else ")"
     verb = "Mend first" if first.severity is Severity.FAIL else "Look first at"
     return f"{verb}: {what}{where}."
 

@@ -1,6 +1,7 @@
 """Each check as a table: measurements in, exact findings out, the no-finding cases too."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -38,6 +39,9 @@ def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:
         # large text asks for 3:1
         ({"ratio": 3.0, "wanted": 3.0, "reach_m": 20}, None),
         ({"ratio": 2.9953, "wanted": 3.0, "reach_m": 20}, (Severity.WARN, round(3 / 2.9953, 4))),
+        # a near miss warns, however short its reach
+        ({"ratio": 4.3651, "reach_m": 1.0}, (Severity.WARN, round(4.5 / 4.3651, 4))),
+        ({"ratio": 4.3649, "reach_m": 1.0}, (Severity.FAIL, round(4.5 / 4.3649, 4))),
         # reach under twice the station (2 m) makes it a fail, exactly twice does not
         ({"ratio": 4.0, "reach_m": 3.99}, (Severity.FAIL, 1.125)),
         ({"ratio": 4.0, "reach_m": 4.0}, (Severity.WARN, 1.125)),
@@ -147,6 +151,13 @@ def test_a_line_with_its_own_kind_near_by_is_found_with_its_block() -> None:
     other_style = measured("L04", line=text_line(at=(100, 930), cap_px=40.0), tier="small", reach_m=1.0)
     found = run("read-late", first, near_by, far_off, other_style)
     assert [f.elements for f in found] == [("L03",), ("L04",)]
+
+
+def test_a_link_in_its_own_colour_is_still_of_its_paragraph() -> None:
+    plain = measured("L01", line=text_line(at=(100, 100)), tier="small", reach_m=1.0)
+    link = measured("L02", line=text_line(at=(100, 140), ink=(0, 60, 200), cap_px=None, x_px=14.0), tier="small")
+    link = replace(link, reach_m=1.0)
+    assert not run("read-late", plain, link)
 
 
 def test_nothing_found_only_without_elements() -> None:

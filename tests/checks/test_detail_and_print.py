@@ -152,6 +152,17 @@ def test_detail_lost(about: dict[str, Any], expected: Expected) -> None:
     assert one("detail-lost", Measurements(details=(patch(**about),))) == expected
 
 
+@pytest.mark.parametrize("check", ["detail-lost", "faint-detail"])
+def test_badges_and_slivers_are_not_spoken_of_unless_they_are_named(check: str) -> None:
+    """0.4 degrees are 34.9 mm from 5 m; a sliver of an edge stands off by next to nothing."""
+    faint = patch(resolve_m=1.0, ratio=1.5)
+    least, most = replace(faint, box_mm=(0.0, 0.0, 35.0, 9.0)), replace(faint, box_mm=(0.0, 0.0, 34.8, 9.0))
+    sliver = patch(resolve_m=1.0, ratio=1.09)
+    assert one(check, Measurements(details=(least,)))
+    assert not one(check, Measurements(details=(most, sliver)))
+    assert one(check, Measurements(details=(replace(most, name="the crest"),)))
+
+
 def test_lost_detail_is_gone_or_a_tone() -> None:
     (tone,) = run("detail-lost", Measurements(details=(patch(resolve_m=2.0, carry_m=20.0),)))
     (gone,) = run("detail-lost", Measurements(details=(patch(resolve_m=2.0, carry_m=4.0),)))
@@ -197,6 +208,9 @@ def test_many_inks(cap_px: float, inks: float | None, expected: Expected) -> Non
     [
         (174.6, 174.6, None),
         (180.0, None, None),
+        # a few hundredths less will do
+        (165.9, None, None),
+        (165.8, None, (Severity.WARN, round(174.6 / 165.8, 4))),
         (100.0, 100.0, (Severity.WARN, 1.746)),
         (300.0, 150.0, None),
         (300.0, 100.0, (Severity.WARN, 1.5)),

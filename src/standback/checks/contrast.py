@@ -32,7 +32,7 @@ def _faint_printed(m: Measurement) -> Finding | None:
 
 def _faint(m: Measurement, limits: Limits) -> Finding:
     short = m.reach_m < limits.reach_comfort * m.station_m
-    fails = short or m.ratio < limits.ratio_fail
+    fails = (short and m.ratio < limits.near_miss_share * m.ratio_wanted) or m.ratio < limits.ratio_fail
     kind = "large text" if m.ratio_wanted < limits.text_ratio else "text of this size"
     reads = (
         f"from {distance(m.station_m)} it can't be read"
@@ -69,7 +69,8 @@ FAINT_TEXT = Check(
         "14/18 of that if it is bold"
     ),
     severity=(
-        "fail under {ratio_fail:g}:1 or where the reach is under {reach_comfort:g} times the station, else warn; "
+        "fail under {ratio_fail:g}:1, or under {near_miss_share:g} times what is asked for where the reach is under "
+        "{reach_comfort:g} times the station, else warn; "
         "warn where it falls short only as printed"
     ),
     measured_as="contrast {}",

@@ -1,5 +1,7 @@
 """Checks of fine detail: hairlines, dots, hatching, hair, thin outlines; and of large figures."""
 
+from math import atan, degrees
+
 from standback.checks.model import Check
 from standback.checks.of_element import patch_finding
 from standback.findings import Finding, Severity
@@ -16,6 +18,16 @@ SURE = 0.7
 
 def _matters(m: DetailMeasurement) -> bool:
     return m.detail.confidence >= SURE and (m.in_main_figure or m.text_colour)
+
+
+def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
+    """Whether a patch is worth naming: drawn to be seen from far, not a badge, a crest or a sliver of an edge."""
+    if m.name is not None:
+        return True
+    x0, y0, x1, y1 = m.box_mm
+    long_deg = degrees(atan(max(x1 - x0, y1 - y0) / (1000 * m.far_m)))
+    large = long_deg >= limits.detail_least_deg
+    return large and m.detail.kind not in EXEMPT and m.detail.ratio >= limits.detail_least_ratio
 
 
 def _alike(a: DetailMeasurement | FigureMeasurement, b: DetailMeasurement | FigureMeasurement) -> bool:
@@ -38,7 +50,7 @@ def _what(m: DetailMeasurement) -> str:
 
 
 def _faint_detail(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    details = (m for m in measured.details if m.detail.kind not in EXEMPT)
+    details = (m for m in measured.details if _speaks(m, limits))
     faint = [_faint_patch(m) for m in details if m.detail.ratio < m.ratio_wanted]
     # a shape that nobody named may well be meant to stay quiet
     named = (f for f in measured.figures if f.name is not None)
@@ -94,7 +106,7 @@ FAINT_DETAIL = Check(
 
 def _detail_lost(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     main = max(measured.figures, key=lambda f: f.figure.area_share, default=None)
-    lost = (m for m in measured.details if m.detail.kind not in EXEMPT and m.resolve_m < m.far_m)
+    lost = (m for m in measured.details if _speaks(m, limits) and m.resolve_m < m.far_m)
     return tuple(_lost(m, _part_of(m, main)) for m in lost)
 
 

@@ -6,7 +6,6 @@ from standback.checks.model import Check
 from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
 from standback.measure.model import Measurement, Measurements
-from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
@@ -78,19 +77,23 @@ SHORT_REACH = Check(
 
 
 ALONE_LETTERS = 2.0
-"""A line with nothing of its style within so many letter heights stands alone (design rule, ours)."""
+LIKE_HEIGHTS = 1.8
+"""A line with nothing of about its size within two letter heights stands alone (ours): whatever the colours, since a
+link in a paragraph is still of it; 1.8 holds lines of capitals and of small letters in one size together."""
 
 
 def _read_late(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     # a line with a farther station of its own is judged by that
     late = (m for m in measured.lines if m.station == "near" and m.reach_m < m.mid_m)
-    return tuple(_late(m) for m in late if _alone(m, measured.lines, limits))
+    return tuple(_late(m) for m in late if _alone(m, measured.lines))
 
 
-def _alone(m: Measurement, measurements: Sequence[Measurement], limits: Limits) -> bool:
+def _alone(m: Measurement, measurements: Sequence[Measurement]) -> bool:
     near = m.line.box_px.grown_freely(round(ALONE_LETTERS * m.line.letter_px))
     return not any(
-        other.id != m.id and near.overlap(other.line.box_px) and same_style(m.line, other.line, limits)
+        other.id != m.id
+        and near.overlap(other.line.box_px)
+        and 1 / LIKE_HEIGHTS < other.line.letter_px / m.line.letter_px < LIKE_HEIGHTS
         for other in measurements
     )
 
@@ -110,13 +113,15 @@ def _late(m: Measurement) -> Finding:
 
 READ_LATE = Check(
     id="read-late",
-    title="Standing alone, read late",
+    title="Small line, easily missed",
     rationale=(
         "A line that stands alone has to draw its own reader, and does so only from where it can be read; one "
         "within a block is found with its block."
     ),
     source="ours",
-    asks=("a line with nothing of its style within two letter heights, to be read from near, reads from mid as well"),
+    asks=(
+        "a line with nothing of about its size within two letter heights, to be read from near, reads from mid as well"
+    ),
     severity="note",
     measured_as="reads from {}",
     needed_as="needed from {}",

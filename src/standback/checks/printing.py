@@ -123,7 +123,7 @@ def _coarse_artwork(measured: Measurements, limits: Limits) -> tuple[Finding, ..
     if of_print is None or of_print.drawn:
         return ()
     needed_ppi = limits.arcmin_ppi_m / of_print.near_m
-    if of_print.ppi < needed_ppi:
+    if of_print.ppi < limits.coarse_share * needed_ppi:
         return (_coarse(of_print.ppi, needed_ppi, "a pixel shows to who walks up to read"),)
     sharp_ppi = of_print.sharpness_ppi
     if sharp_ppi is not None and sharp_ppi < limits.sharpness_share * of_print.ppi:
@@ -149,18 +149,19 @@ def _coarse(measured_ppi: float, needed_ppi: float, says: str) -> Finding:
 
 COARSE_ARTWORK = Check(
     id="coarse-artwork",
-    title="Artwork coarser than the eye",
+    title="Too few pixels for its size",
     rationale=(
         "From where small print is read, a pixel should be no larger than the finest thing the eye parts, "
         "one minute of arc; and a small picture blown up stays as soft as it was, whatever its tag says."
     ),
     source=(
-        "One minute of arc, the classical acuity of 6/6: 87.3 / distance in m. Sharpness under half of the "
+        "One minute of arc, the classical acuity of 6/6: 87.3 / distance in m. That a few hundredths less still "
+        "do, and sharpness under half of the "
         "file's resolution: ours."
     ),
     asks=(
-        "{arcmin_ppi_m:g} pixels per inch or more, divided by the metres to the near station; and a "
-        "sharpness of its own of at least {sharpness_share:g} times the file's pixels per inch"
+        "{coarse_share:g} times {arcmin_ppi_m:g} pixels per inch or more, divided by the metres to the near "
+        "station; and a sharpness of its own of at least {sharpness_share:g} times the file's pixels per inch"
     ),
     severity="warn",
     run=_coarse_artwork,
