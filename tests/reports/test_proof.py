@@ -108,7 +108,7 @@ def test_the_artwork_is_quietened_but_there() -> None:
     page = grey(CLEAN)
     band, paper = page[400, 500], page[900, 500]
     assert paper - band > 60, "the navy band still stands out"
-    assert band > 128, "and leaves the dark half to the marks"
+    assert band > 95, "and leaves the darkest third to the marks"
 
 
 def sheet_on(page: npt.NDArray[np.int16]) -> tuple[int, int, int, int]:

@@ -54,9 +54,9 @@ _BRACKET_OFF, _BRACKET_TICK = 14, 6
 _MOST_BRACKETS = 12
 """More groups than this would crowd the sheet: then none is drawn (ours)."""
 
-_KEPT_CONTRAST = 0.42
+_KEPT_CONTRAST = 0.65
 """Share of the artwork's own contrast that the proof keeps, all of it towards white (ours)."""
-_KEPT_COLOUR = 0.3
+_KEPT_COLOUR = 0.65
 """Share of the artwork's own colour that the proof keeps (ours)."""
 
 
