@@ -8,8 +8,8 @@ import numpy.typing as npt
 
 from standback.doubts import Doubt
 
-TEXT_LAYER, READER = "text-layer", "reader"
-"""What a line is found by, beside "shapes": a file's live text, something that reads letters."""
+SHAPES, TEXT_LAYER, READER = "shapes", "text-layer", "reader"
+"""What a line is found by: its shapes, a file's live text, something that reads letters."""
 
 Srgb8 = tuple[int, int, int]
 Mask = npt.NDArray[np.bool_]
@@ -113,7 +113,7 @@ class Line:
     x_px: float | None
     letter_px: float
     stroke_px: float
-    found_by: tuple[str, ...] = ("shapes",)
+    found_by: tuple[str, ...] = (SHAPES,)
     wording: str | None = None
     confidence: float = 1.0
     doubts: tuple[Doubt, ...] = ()

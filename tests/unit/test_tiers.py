@@ -1,9 +1,12 @@
 """Styles and guessed tiers."""
 
+from collections.abc import Sequence
+from dataclasses import replace
+
 import pytest
 
 from checks.builders import text_line
-from standback.elements import Line
+from standback.elements import TEXT_LAYER, Line
 from standback.measure.tiers import guess_tiers, styles
 from standback.settings import Limits
 
@@ -58,3 +61,88 @@ def test_style_needs_same_ink_ground_and_size() -> None:
 def test_a_chain_of_small_steps_does_not_join_unlike_sizes() -> None:
     groups = styles(caps(100, 96, 92, 88), LIMITS)
     assert groups == ((0, 1), (2, 3))
+
+
+def column(*, cap_px: float, lines: int, top: int, left: int = 100, pitch: float = 1.9) -> list[Line]:
+    """Draw up lines of one style under each other, `pitch` heights of the capitals apart."""
+    tall = round(cap_px)
+    at = [(left, top + round(n * pitch * cap_px)) for n in range(lines)]
+    return [text_line(cap_px=cap_px, at=place, size_px=(10 * tall, tall)) for place in at]
+
+
+def unsure(line: Line) -> Line:
+    return replace(line, confidence=0.84)
+
+
+def leads(lines: Sequence[Line]) -> list[int]:
+    return [n for n, tier in enumerate(guess_tiers(lines, LIMITS)) if tier == "lead"]
+
+
+# the widest ratio is that of the text to these, where the title is hardly larger
+CAPTIONS = column(cap_px=12, lines=8, top=2000)
+
+
+def test_text_is_not_lead_however_small_the_captions() -> None:
+    text = [line for n in range(5) for line in column(cap_px=24, lines=12, top=300, left=100 + 400 * n)]
+    title = column(cap_px=29, lines=2, top=50)
+    tiers = guess_tiers([*title, *text, *CAPTIONS], LIMITS)
+    assert tiers == ("lead",) * 2 + ("support",) * 68
+
+
+def test_scattered_labels_of_the_size_of_text_are_not_lead() -> None:
+    """They stand in no block: here it is their number that tells."""
+    labels = [text_line(cap_px=40, at=(300 * (n % 4), 300 + 300 * (n // 4))) for n in range(20)]
+    title = [text_line(cap_px=49, at=(100, 100)), text_line(cap_px=51, at=(100, 200))]
+    assert leads([*title, *labels, *CAPTIONS]) == [0, 1]
+
+
+def test_six_lines_may_be_lead_on_any_sheet_and_a_tenth_on_a_full_one() -> None:
+    def sheet(titles: int, text: int) -> list[Line]:
+        scattered = [text_line(cap_px=60, at=(300 * n, 100)) for n in range(titles)]
+        return scattered + [text_line(cap_px=20, at=(100, 500 + 50 * n)) for n in range(text)]
+
+    assert len(leads(sheet(6, 10))) == 6
+    assert leads(sheet(7, 10)) == []
+    assert len(leads(sheet(7, 63))) == 7
+
+
+def test_text_under_a_larger_line_is_not_lead() -> None:
+    title, text, captions = column(cap_px=60, lines=1, top=50), column(cap_px=52, lines=4, top=300), CAPTIONS[:2]
+    assert leads([*title, *text, *captions]) == [0]
+    assert leads([*title, *text[:3], *captions]) == [0, 1, 2, 3]  # three lines are no block
+    uneven = [*text[:3], *column(cap_px=52, lines=1, top=800)]
+    assert leads([*title, *uneven, *captions]) == [0, 1, 2, 3, 4]
+
+
+def test_a_title_of_four_lines_is_lead_where_nothing_larger_stands_on_the_sheet() -> None:
+    title = column(cap_px=60, lines=4, top=300)
+    assert leads([text_line(cap_px=50, at=(100, 50)), *title, *CAPTIONS[:2]]) == [0, 1, 2, 3, 4]
+
+
+def test_turned_text_stands_in_blocks_too() -> None:
+    title = column(cap_px=60, lines=1, top=50)
+    text = [text_line(cap_px=52, at=(300 + 99 * n, 200), size_px=(52, 500)) for n in range(4)]
+    turned = [replace(line, angle_deg=90.0) for line in text]
+    assert leads([*title, *turned, *CAPTIONS[:2]]) == [0]
+
+
+def test_what_is_not_surely_text_takes_no_lead_from_the_title() -> None:
+    drawing, title, text = text_line(cap_px=200), text_line(cap_px=60), text_line(cap_px=20)
+    assert guess_tiers([drawing, title, text], LIMITS) == ("lead", "support", "small")
+    assert guess_tiers([unsure(drawing), title, text], LIMITS) == ("support", "lead", "support")
+    assert guess_tiers([unsure(title)], LIMITS) == ("support",)
+
+
+def test_live_text_is_surely_text() -> None:
+    title = replace(unsure(text_line(cap_px=60)), found_by=(TEXT_LAYER,))
+    assert guess_tiers([title, text_line(cap_px=20)], LIMITS) == ("lead", "support")
+
+
+def test_a_line_of_a_style_that_is_surely_text_is_of_its_tier() -> None:
+    title = text_line(cap_px=60), unsure(text_line(cap_px=61, at=(100, 200)))
+    assert guess_tiers([*title, text_line(cap_px=20)], LIMITS) == ("lead", "lead", "support")
+
+
+def test_no_lead_where_all_lines_are_of_one_size() -> None:
+    text = [line for n in range(3) for line in column(cap_px=24, lines=12, top=300, left=100 + 400 * n)]
+    assert leads([*text, *CAPTIONS]) == []

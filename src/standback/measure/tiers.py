@@ -6,7 +6,8 @@ from itertools import pairwise
 
 import numpy as np
 
-from standback.elements import Line, Srgb8
+from standback.elements import SHAPES, Line, Srgb8
+from standback.measure.body import is_body
 from standback.reading import CAP_PER_EM, X_PER_EM
 from standback.settings import Limits
 
@@ -15,6 +16,10 @@ SAME_COLOUR_CIEDE2000 = 5.0
 black for this: #000000 and #030303 are 0.1 apart in it."""
 SAME_HEIGHT_PX = 0.75
 """Heights that differ by less than this can't be told apart on the artwork's own pixels (ours)."""
+LEAD_LINES, LEAD_SHARE = 6, 10
+"""No more lines than the larger of 6 and a tenth of all are meant to be read from far (ours)."""
+SURE = 0.85
+"""What is less surely text, as a logo or a drawing may be, sets no tiers (ours)."""
 
 
 def em_px(line: Line) -> float:
@@ -82,6 +87,8 @@ class _Style:
     size_px: float
     members: tuple[int, ...]
     top_px: int
+    sure: bool
+    body: bool
 
 
 def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
@@ -92,26 +99,58 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
     support; with none the uppermost style is lead if it is a single line, else all are support.
     Sizes are compared as ems, so that a line of capitals and one of lowercase set in the same size
     are of one tier.
+
+    Not all that stands above the first cut is meant to be read from far: see `_lead`. What is left out is
+    support. A style none of whose lines is surely text is never lead, and where it is larger than all that
+    are, it sets no cut.
     """
-    found = [
-        _Style(
-            size_px=em_px(lines[group[0]]),
-            members=group,
-            top_px=min(lines[i].box_px.y0 for i in group),
-        )
-        for group in styles(lines, limits)
-    ]
-    tiers = ["support"] * len(lines)
-    ratios = [a.size_px / b.size_px for a, b in pairwise(found)]
+    found = sorted((_style(lines, group) for group in styles(lines, limits)), key=lambda style: -style.size_px)
+    largest_px = max((style.size_px for style in found if style.sure), default=0.0)
+    kept = [style for style in found if style.size_px <= largest_px]
+    ratios = [a.size_px / b.size_px for a, b in pairwise(kept)]
     wide = sorted((i for i, r in enumerate(ratios) if r >= limits.tier_gap), key=lambda i: (-ratios[i], i))
     cuts = sorted(wide[:2])
-    if not cuts:
-        uppermost = min(found, key=lambda s: s.top_px, default=None)
-        if uppermost is not None and len(uppermost.members) == 1:
-            tiers[uppermost.members[0]] = "lead"
-        return tuple(tiers)
-    for rank, style in enumerate(found):
-        tier = ("lead", "support", "small")[sum(rank > cut for cut in cuts)]
+    if cuts:
+        above = [style for style in kept[: cuts[0] + 1] if style.sure]
+        lead = _lead(above, max(LEAD_LINES, len(lines) // LEAD_SHARE), limits)
+    else:
+        uppermost = min((style for style in kept if style.sure), key=lambda style: style.top_px, default=None)
+        lead = [uppermost] if uppermost is not None and len(uppermost.members) == 1 else []
+    small_px = kept[cuts[1] + 1].size_px if len(cuts) == 2 else 0.0
+    tiers = ["support"] * len(lines)
+    for style in found:
         for index in style.members:
-            tiers[index] = tier
+            tiers[index] = "lead" if style in lead else "small" if style.size_px <= small_px else "support"
     return tuple(tiers)
+
+
+def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
+    sure = [i for i in group if lines[i].confidence >= SURE or lines[i].found_by != (SHAPES,)]
+    size_px = max(em_px(lines[i]) for i in sure or group)
+    return _Style(
+        size_px=size_px,
+        members=tuple(group),
+        top_px=min(lines[i].box_px.y0 for i in sure or group),
+        sure=bool(sure),
+        body=is_body([lines[i] for i in group], size_px),
+    )
+
+
+def _lead(above: Sequence[_Style], most: int, limits: Limits) -> list[_Style]:
+    """Return which of the styles above the first cut, largest first, are lead: `most` lines at the most.
+
+    Body text under a larger line is not. Where too many are left, those within `limits.tier_gap` of the
+    largest are; where these are too many, the uppermost of them that is not.
+    """
+    titles = [style for style in above if not style.body]
+    lead = [style for style in above if not style.body or not titles or style.size_px > titles[0].size_px]
+    if _count(lead) > most:
+        lead = [style for style in lead if style.size_px * limits.tier_gap > lead[0].size_px]
+    if _count(lead) > most:
+        fitting = [style for style in lead if not style.body and len(style.members) <= most]
+        lead = sorted(fitting, key=lambda style: style.top_px)[:1]
+    return lead
+
+
+def _count(found: Sequence[_Style]) -> int:
+    return sum(len(style.members) for style in found)
