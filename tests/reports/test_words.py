@@ -19,7 +19,7 @@ from standback.reports.wrapping import clean, columns, wrap
         ("short-reach", 2.47, 5.0, "m", "reads from 2.4 m, needed from 5 m"),
         ("short-reach", 1.52, 1.524, "m", "reads from 1.52 m, needed from 1.524 m"),
         ("short-reach", 0.44, 0.5, "m", "reads from 44 cm, needed from 50 cm"),
-        ("short-reach", 0.0, 5.0, "m", "reads from no distance, needed from 5 m"),
+        ("short-reach", 0.0, 5.0, "m", "reads from nowhere, needed from 5 m"),
         ("fades", 2.068, 3.0, "JND", "stands off by 2.06 × just visible, needed 3 × just visible"),
         ("fades", 2.9999, 3.0, "JND", "stands off by 2.99 × just visible, needed 3 × just visible"),
     ],

@@ -23,7 +23,7 @@ def numbers_of(finding: Finding) -> tuple[str, str] | None:
         return None
     check = check_of(finding.check)
     if finding.unit == "m" and measured <= 0:
-        fell, wanted = "no distance", distance(needed)
+        fell, wanted = "nowhere", distance(needed)
     else:
         fell, wanted = _apart(measured, needed, finding.unit)
     return check.measured_as.format(fell), check.needed_as.format(wanted)

@@ -62,7 +62,7 @@ def _apart_in_hue(m: Measurement) -> Finding:
 
 HUE_ONLY = Check(
     id="hue-only",
-    title="Contrast in hue alone",
+    title="Too faint for some colour vision",
     rationale=(
         "About one man in twelve sees red and green as one, and the eye resolves fine shapes by lightness "
         "rather than hue. What differs in hue alone is gone for some, and soft for all."

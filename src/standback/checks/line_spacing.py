@@ -46,9 +46,9 @@ def _close(lines: Sequence[Measurement], limits: Limits) -> Iterator[Finding]:
             "close-lines",
             upper,
             Severity.NOTE,
-            measured=100 * pitch,
-            needed=100 * needed,
-            unit="% of the height of its capitals",
+            measured=pitch * mm,
+            needed=needed * mm,
+            unit="mm",
             says=f"{lower.id} follows {upper.id} at {millimetres(pitch * mm)} from baseline to baseline: the white "
             "between the lines is hardly wider than that between words, and the eye slips from one to the other.",
         )
@@ -122,6 +122,6 @@ CLOSE_LINES = Check(
     run=_close_lines,
     alike=lambda a, b: same_style(a.line, b.line, Limits()),
     stands_alone=True,
-    measured_as="baselines at {}",
+    measured_as="baselines {} apart",
     needed_as="at least {}",
 )
