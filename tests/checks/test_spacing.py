@@ -120,8 +120,8 @@ def test_an_uneven_pair_is_named_by_place_and_amount() -> None:
         "the line's others, by 2.4 mm. 2 pairs of the line fall out of its rhythm."
     )
     assert found.change == (
-        "L01: close it after letter 4 by 2.4 mm (120/1000 of the letter height), "
-        "open it after letter 2 by 1.8 mm (90/1000 of the letter height)."
+        "L01: close it after letter 4 by 2.4 mm, open it after letter 2 by 1.8 mm "
+        "(120, 90 thousandths of the letter height)."
     )
     assert [place.box_mm for place in found.places] == [BOX_MM, BOX_MM]
 
@@ -152,9 +152,7 @@ def test_loose_spacing(line: Measurement, expected: Expected) -> None:
 
 def test_loose_spacing_says_how_much_to_take_out() -> None:
     (found,) = run("loose-spacing", spaced(gap=0.36))
-    assert found.change == (
-        "L01: take about 3.2 mm out of each letter gap, 160/1000 of the letter height (tracking of about -114)."
-    )
+    assert found.change == "L01: take about 3.2 mm out of each letter gap (tracking of about -114)."
 
 
 @pytest.mark.parametrize(
@@ -226,8 +224,8 @@ def test_spacing_stands_beside_other_causes_and_lines_share_a_finding() -> None:
     assert "rhythm" not in found["faint-text"].says
     assert found["uneven-pair"].elements == ("L02", "L01")
     assert found["uneven-pair"].change == (
-        "L02: close it after letter 1 by 3.2 mm (160/1000 of the letter height). "
-        "L01: close it after letter 1 by 2.4 mm (120/1000 of the letter height)."
+        "L02: close it after letter 1 by 3.2 mm (160 thousandths of the letter height). "
+        "L01: close it after letter 1 by 2.4 mm (120 thousandths of the letter height)."
     )
 
 

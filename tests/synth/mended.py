@@ -15,7 +15,7 @@ _GROUND = re.compile(r"the ground from (#[0-9a-f]{6}) to (#[0-9a-f]{6})")
 _EVEN = re.compile(r"[Ll]ay an even (#[0-9a-f]{6}) behind")
 _OUTLINE = re.compile(r"an outline of (#[0-9a-f]{6}), ([0-9.]+) mm wide")
 _WEIGHT = re.compile(r"strokes ([0-9.]+) mm wide, now ([0-9.]+) mm")
-_HEIGHT = re.compile(r"[Ss]et the (capitals|small letters \(x-height\)) ([0-9.]+) mm high")
+_HEIGHT = re.compile(r"[Ss]et the (capitals|letters|small letters \(x-height\)) ([0-9.]+) mm high, now ([0-9.]+) mm")
 
 
 class NotUnderstoodError(ValueError):
@@ -46,8 +46,9 @@ def mended(plan: Plan, lines: Sequence[int], change: str) -> Plan:
         settings = {number: replace(line, outline=ring) for number, line in settings.items()}
     factor = 1.0
     if height:
-        smallest = min(settings.values(), key=lambda line: line.letter_mm)
-        factor = float(height[2]) / _height_mm(smallest, height[1])
+        # of several lines the words speak of one: that of the height that they name
+        heights = [_height_mm(line, height[1]) for line in settings.values()]
+        factor = float(height[2]) / min(heights, key=lambda mm: abs(mm - float(height[3])))
     if weight:
         wider_mm = float(weight[1]) / factor - float(weight[2])
         settings = {number: _bolder(line, wider_mm / 2) for number, line in settings.items()}
@@ -62,7 +63,7 @@ def _bolder(line: Setting, side_mm: float) -> Setting:
 
 
 def _height_mm(line: Setting, part: str) -> float:
-    if part != "capitals":
+    if part == "small letters (x-height)":
         return line.em_mm * line.face.x_em
     return line.em_mm * (line.face.cap_em if any(c.isupper() for c in line.text) else line.face.digit_em)
 

@@ -60,9 +60,12 @@ def test_the_height_offered_reaches_when_the_poster_is_drawn_with_it() -> None:
     (finding,) = [f for f in report.findings if f.check == "short-reach"]
     assert finding.change is not None
     assert finding.redraws == (), "no colour changes"
-    offered = re.search(r"Set the capitals ([0-9.]+) mm high", finding.change)
+    (line,) = report.elements
+    offered = re.search(r"Set the small letters \(x-height\) ([0-9.]+) mm high, now ([0-9.]+) mm", finding.change)
     assert offered is not None
-    mended = audited(poster((0, 0, 0), WHITE, cap_mm=float(offered[1]), title=False, words="At seven"), far_m=6.0)
+    assert float(offered[2]) == pytest.approx(line.letter_mm, abs=0.051), "the height that the finding names"
+    cap_mm = 5.0 * float(offered[1]) / line.letter_mm
+    mended = audited(poster((0, 0, 0), WHITE, cap_mm=cap_mm, title=False, words="At seven"), far_m=6.0)
     assert [f.shortfall for f in mended.findings if f.check == "short-reach" and f.shortfall > 1.05] == []
 
 

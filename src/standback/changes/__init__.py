@@ -10,9 +10,16 @@ from standback.changes.offer import Offer
 from standback.checks import CHECKS, check_of
 from standback.findings import Finding, Severity
 from standback.measure.again import Scene
-from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement, Measurements
+from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement, Measurements
 
-NOTHING = "No change of colour, weight or size alone was found that mends it: draw it anew."
+IN_WORDS = {
+    "colour": "other inks and grounds",
+    "even ground": "an even ground",
+    "outline": "an outline",
+    "weight": "heavier weights",
+    "size": "larger sizes",
+}
+"""What was tried on a line, by the kinds of change that can mend a check."""
 
 
 def with_changes(
@@ -57,9 +64,24 @@ def with_changes(
         found = offer(finding)
         if found is not None:
             return replace(finding, change=found.says, redraws=found.redraws)
-        return replace(finding, says=f"{finding.says} {NOTHING}") if finding.severity > Severity.NOTE else finding
+        if finding.severity <= Severity.NOTE:
+            return finding
+        return replace(finding, says=f"{finding.says} {_tried(by_id[finding.elements[0]], failed)}")
 
     return tuple(mended(f) for f in findings)
+
+
+def _tried(element: Element, asked: Collection[tuple[str, str]]) -> str:
+    """Say what was tried in vain, and what that means."""
+    match element:
+        case DetailMeasurement():
+            tried = ["other inks", "wider strokes", "wider spaces"]
+        case FigureMeasurement():
+            tried = ["other colours", "larger sizes"]
+        case _:
+            kinds = {kind for check in CHECKS if (element.id, check.id) in asked for kind in check.mended_by}
+            tried = [words for kind, words in IN_WORDS.items() if kind in kinds]
+    return f"Tried in vain: {', '.join(tried)}. None mends it as it is drawn, so it will look as measured here."
 
 
 __all__ = ["with_changes"]

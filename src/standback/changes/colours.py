@@ -12,6 +12,8 @@ Side = Literal["darker", "lighter"]
 RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
 """Colour targets over the wanted ratio: rims, grain and uneven grounds cost some (ours)."""
 MOST_RATIO = 21.0
+LEAST_CODES = 6
+"""A colour that moves by fewer sRGB codes than this looks like the one before: nobody would set it (ours)."""
 BLACK: Srgb8 = (0, 0, 0)
 WHITE: Srgb8 = (255, 255, 255)
 
@@ -45,6 +47,11 @@ def _nearest(fault: Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Srg
     steps = (nearest_ink(old, other, min(step * base, MOST_RATIO), side=side) for step in RATIO_STEPS)
     tried = {old}
     for new in (*steps, strongest if contrast_ratio(strongest, other) >= base else None):
-        if new is not None and new not in tried:
+        if new is not None and new not in tried and moves_enough(old, new):
             tried.add(new)
             yield new
+
+
+def moves_enough(old: Srgb8, new: Srgb8) -> bool:
+    """Whether a colour differs from another by enough to be worth a change."""
+    return max(abs(a - b) for a, b in zip(old, new, strict=True)) >= LEAST_CODES

@@ -5,6 +5,8 @@ from dataclasses import replace
 from itertools import chain
 from math import ceil
 
+from standback.changes.colours import moves_enough
+from standback.changes.lines import LEAST_GROWTH
 from standback.changes.offer import Offer
 from standback.changes.words import positive_instead
 from standback.checks.printing import hairline_limit_mm
@@ -85,7 +87,7 @@ def _clear(m: DetailMeasurement, scene: Scene, asked: Collection[str]) -> Iterat
             yield look, resolve_m
     for look in (Look(ink=ink, heavier=least) for ink in ends) if lost else ():
         resolve_m = _resolve_m(patch, look, scene)
-        larger = TO_SPARE * far_m / max(resolve_m, 1e-9)
+        larger = max(LEAST_GROWTH, TO_SPARE * far_m / max(resolve_m, 1e-9))
         if larger <= LARGEST_GROWTH and _holds(m, patch, look, scene, asked):
             yield replace(look, enlarged=larger), larger * resolve_m
 
@@ -111,7 +113,7 @@ def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
         )
         if new is None:
             return
-        if new not in seen:
+        if new not in seen and moves_enough(ink, new):
             seen.add(new)
             yield new
 

@@ -64,6 +64,10 @@ class Fault:
         """Return the fault with the first check of each line alone."""
         return replace(self, failed={m: checks[:1] for m, checks in self.failed.items()})
 
+    def only_worst(self) -> "Fault":
+        """Return the fault of the worst line alone."""
+        return replace(self, lines=self.lines[:1], failed={self.worst.id: self.failed[self.worst.id]})
+
     def again(self, m: Measurement, look: Look, *, seen: bool = False) -> Measurement | None:
         """Return a line measured again in another look, None where it is not found again."""
         key = m.id, replace(look, enlarged=1.0), seen
@@ -73,8 +77,12 @@ class Fault:
         return None if found is None else measured_again(m, found, self.scene, look, seen=seen)
 
     def clears(self, look: Look) -> bool:
-        """Whether no line, measured again, fails a check that it failed before; the worst goes first."""
-        return all(self._line_clears(m, look) for m in self.proved)
+        """Whether no line, measured again, fails a check that it failed before; the worst goes first.
+
+        Of the lines that are not drawn, what size and colours decide is worked out.
+        """
+        rest = self.lines[MOST_PROVED:]
+        return all(self._line_clears(m, look) for m in self.proved) and all(self._foreseen(m, look) for m in rest)
 
     def worst_clears(self, look: Look) -> bool:
         """Whether the worst line, measured again, fails none of its checks."""
@@ -84,16 +92,30 @@ class Fault:
         checks = self.failed[m.id]
         if not checks:
             return True
-        plain = tuple(c for c in checks if c.foreseeable)
-        if plain and self._fails(foreseen(m, self.scene, look), plain):
+        if not self._foreseen(m, look):
             return False  # not worth drawing
         new = self.again(m, look, seen=any(c.needs_seen for c in checks))
-        return new is not None and not self._fails(new, checks)
+        return new is not None and not self._fails(m, new, checks)
 
-    def _fails(self, m: Measurement, checks: Collection[Check]) -> bool:
-        plain = self.scene.settings.limits
+    def _foreseen(self, m: Measurement, look: Look) -> bool:
+        """Whether a line's new size and colours clear what they alone decide."""
+        plain = tuple(c for c in self.failed[m.id] if c.foreseeable)
+        return not plain or not self._fails(m, foreseen(m, self.scene, look), plain)
+
+    def left(self, look: Look) -> tuple[Check, ...]:
+        """Return the checks that the worst line, measured again, goes on failing."""
+        new = self.again(self.worst, look, seen=any(c.needs_seen for c in self.failed[self.worst.id]))
+        return tuple(c for c in self.failed[self.worst.id] if new is None or self._fails(self.worst, new, (c,)))
+
+    def _fails(self, m: Measurement, new: Measurement, checks: Collection[Check]) -> bool:
+        """Whether a line fails a check in its new look, asked for the contrast that it is asked for today.
+
+        What larger or bolder type would be let off with is not what its finding says.
+        """
+        held = replace(new, ratio_wanted=max(m.ratio_wanted, new.ratio_wanted))
+        plain = replace(self.scene.settings.limits, hue_tolerance=0.0)
         spared = stricter(plain)
-        found = (c.run(Measurements(lines=(m,)), spared if c.needs_seen else plain) for c in checks)
+        found = (c.run(Measurements(lines=(held,)), spared if c.needs_seen else plain) for c in checks)
         return any(found)
 
 

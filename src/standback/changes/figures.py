@@ -3,6 +3,7 @@
 from collections.abc import Collection, Iterator
 from dataclasses import replace
 
+from standback.changes.colours import moves_enough
 from standback.changes.offer import Offer
 from standback.elements import Srgb8
 from standback.findings import Redraw
@@ -42,7 +43,7 @@ def _colours(m: FigureMeasurement) -> Iterator[Srgb8]:
     base = max(m.ratio_wanted, m.figure.ratio)
     for step in RATIO_STEPS:
         new = nearest_ink(m.figure.colour_srgb8, m.figure.ground_srgb8, step * base)
-        if new is not None and new != m.figure.colour_srgb8:
+        if new is not None and moves_enough(m.figure.colour_srgb8, new):
             yield new
 
 

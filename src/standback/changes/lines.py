@@ -7,7 +7,7 @@ from math import ceil
 from standback.changes.colours import colour_ways
 from standback.changes.fault import FORM, Fault
 from standback.changes.offer import Offer
-from standback.changes.words import in_words, now_mm, step_mm
+from standback.changes.words import in_words, step_mm
 from standback.checks.printing import hairline_limit_mm
 from standback.findings import Redraw
 from standback.measure.again import Scene
@@ -18,6 +18,8 @@ MODEST_GROWTH, LARGEST_GROWTH = 2.0, 16.0
 """Up to the first, larger letters come before a bolder change; beyond the second none are offered (ours)."""
 GROWTH_PRECISION = 1.02
 """Finer than the step of the heights, for all but the largest letters (ours)."""
+LEAST_GROWTH = 1.05
+"""A smaller step is hardly seen, and nobody would set it (ours)."""
 WEIGHTS = (1.25, 1.5, 1.75, 2.0, 2.5, 3.0, 4.0, 5.0)
 """Stroke widths tried, as multiples of today's (ours)."""
 HAIRLINE_SPARE = 1.05
@@ -27,19 +29,21 @@ HEAVIEST_EM = 0.14
 
 
 def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> Offer | None:
-    """Return the mildest change that clears every check its lines fail, else one that clears the cause.
+    """Return the mildest change that clears every check its lines fail, else one that clears a part.
+
+    That part is the cause of each line, else the worst line alone; the words say what is left.
 
     Parameters
     ----------
     failed
         Elements and the checks that they should no longer fail.
     """
-    fault = Fault.of(lines, failed, scene)
-    look = _mildest(fault)
-    if look is None and any(len(checks) > 1 for checks in fault.failed.values()):
-        fault = fault.only_causes()
+    whole = Fault.of(lines, failed, scene)
+    for fault in (whole, whole.only_causes(), whole.only_worst(), whole.only_worst().only_causes()):
         look = _mildest(fault)
-    return None if look is None else Offer(says=in_words(fault, look), redraws=_redraws(fault, look))
+        if look is not None:
+            return Offer(says=in_words(fault, look, whole), redraws=_redraws(fault, look))
+    return None
 
 
 def _redraws(fault: Fault, look: Look) -> tuple[Redraw, ...]:
@@ -118,7 +122,7 @@ def _weights(fault: Fault) -> tuple[float, ...]:
         hairline_limit_mm(m.line.ink_srgb8, m.line.ground_srgb8, fault.scene.settings.limits) / m.stroke_mm
         for m in fault.lines
     )
-    return tuple(weight for weight in sorted((*WEIGHTS, HAIRLINE_SPARE * printable)) if 1 < weight <= most)
+    return tuple(weight for weight in sorted((*WEIGHTS, HAIRLINE_SPARE * printable)) if LEAST_GROWTH <= weight <= most)
 
 
 def _taller(fault: Fault, base: Look, most: float) -> Look | None:
@@ -137,7 +141,8 @@ def _taller(fault: Fault, base: Look, most: float) -> Look | None:
     while high / low > GROWTH_PRECISION:
         middle = (low * high) ** 0.5
         low, high = (low, middle) if clears(middle) else (middle, high)
-    now = now_mm(fault)
+    now = fault.worst.letter_mm
+    high = max(high, LEAST_GROWTH)
     step = step_mm(high * now)
     look = replace(base, enlarged=ceil(high * now / step - 1e-9) * step / now)
     return look if fault.clears(look) else None

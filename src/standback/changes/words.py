@@ -6,6 +6,7 @@ from dataclasses import replace
 from standback.changes.fault import Fault
 from standback.elements import Srgb8
 from standback.light import luminance1_of, to_hex
+from standback.measure.again import foreseen
 from standback.measure.look import OUTLINE_LETTERS, Look
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres, ratio
@@ -14,11 +15,19 @@ STEPS_MM = ((5.0, 0.1), (9.5, 0.5))
 """Under the first heights are offered in tenths, under the second in halves, above in whole mm (ours)."""
 
 
-def in_words(fault: Fault, look: Look) -> str:
-    """Return what to do, sentence by sentence, and what it was measured to come to."""
+def in_words(fault: Fault, look: Look, whole: Fault) -> str:
+    """Return what to do to the worst line, and what it was measured to come to; then what it leaves.
+
+    Parameters
+    ----------
+    whole
+        All that was to be mended, of which `fault` is what the look clears.
+    """
     steps = [*_colours(fault, look), *_letters(fault, look)]
     if look.heavier > 1 or look.enlarged > 1:
         steps[-1] = f"{steps[-1].removesuffix('.')}: then {_comes_to(fault, look)}."
+    steps.extend(_others(fault, look))
+    steps.extend(_left(whole, fault, look))
     if fault.cause is not None and fault.cause.id == "hairline":
         steps.extend(positive_instead(fault.worst.line.ink_srgb8, fault.worst.line.ground_srgb8))
     if look.enlarged > 1:
@@ -34,19 +43,33 @@ def positive_instead(ink: Srgb8, ground: Srgb8) -> Iterator[str]:
         yield "Or print it dark on light, which holds strokes half as wide."
 
 
-def now_mm(fault: Fault) -> float:
-    """Return the height that is offered larger: that of the smallest line."""
-    smallest = _smallest(fault)
-    return smallest.letter_mm if smallest.cap_mm is None else smallest.cap_mm
-
-
 def step_mm(height_mm: float) -> float:
     """Return the step in which a letter height is offered."""
     return next((step for under, step in STEPS_MM if height_mm < under), 1.0)
 
 
-def _smallest(fault: Fault) -> Measurement:
-    return min(fault.lines, key=lambda m: m.letter_mm)
+def _letters_of(m: Measurement) -> str:
+    """Name what a line's letter height is the height of."""
+    if m.x_mm is not None and abs(m.letter_mm - m.x_mm) < 1e-6:
+        return "small letters (x-height)"
+    return "letters" if m.cap_mm is None else "capitals"
+
+
+def _left(whole: Fault, fault: Fault, look: Look) -> Iterator[str]:
+    """Say which faults of the worst line are left, and which lines are not mended."""
+    if left := whole.left(look):
+        titles = "; ".join(f"{check.title[0].lower()}{check.title[1:]}" for check in left)
+        yield f"Then it still falls short: {titles}."
+    rest = len(whole.lines) - len(fault.lines)
+    if rest:
+        yield f"That is for {fault.worst.id}: it does not mend {'the other one' if rest == 1 else f'the other {rest}'}."
+
+
+def _others(fault: Fault, look: Look) -> Iterator[str]:
+    """Say that what the worst line is told holds for the others, by how much they grow if they do."""
+    if len(fault.lines) > 1:
+        who = "The other one" if len(fault.lines) == 2 else f"The other {len(fault.lines) - 1}"
+        yield f"{who} likewise, {look.enlarged:.1f} times as large." if look.enlarged > 1 else f"{who} likewise."
 
 
 def _colours(fault: Fault, look: Look) -> Iterator[str]:
@@ -77,29 +100,33 @@ def _letters(fault: Fault, look: Look) -> Iterator[str]:
         new = look.heavier * look.enlarged * now
         yield f"Set it in a heavier weight, strokes {millimetres(new)} wide, now {millimetres(now)}."
     if look.enlarged > 1:
-        now = now_mm(fault)
-        what = "small letters (x-height)" if _smallest(fault).cap_mm is None else "capitals"
+        now = fault.worst.letter_mm
         yield (
-            f"Set the {what} {millimetres(look.enlarged * now)} high, now {millimetres(now)} "
+            f"Set the {_letters_of(fault.worst)} {millimetres(look.enlarged * now)} high, now {millimetres(now)} "
             f"({look.enlarged:.1f} times the size)."
         )
 
 
 def _least_ratio(fault: Fault, look: Look) -> float:
-    """Return the lowest ratio of the lines measured again: in their worst windows where those fell short."""
-    again = [new for m in fault.proved if (new := fault.again(m, replace(look, enlarged=1.0))) is not None]
+    """Return the ratio of the worst line: as measured again or of the colours as named, whichever is lower.
+
+    That is in its worst windows where those fell short, and to the eye that sees least of it where that did.
+    """
+    of_colours = replace(look, enlarged=1.0)
+    plain = foreseen(fault.worst, fault.scene, of_colours)
+    again = fault.again(fault.worst, of_colours) or plain
     of_windows = fault.cause is not None and fault.cause.id == "patchy-ground"
-    ratios = [new.ratio_worst if of_windows else new.ratio for new in again]
+    ratios = [plain.ratio, again.ratio_worst if of_windows else again.ratio]
     if _for_every_eye(fault):
-        ratios += [seen.ratio for new in again for seen in new.vision]
-    return min(ratios, default=0.0)
+        ratios += [seen.ratio for m in (plain, again) for seen in m.vision]
+    return min(ratios)
 
 
 def _as_printed(fault: Fault, look: Look) -> str:
-    """Say the lowest ratio as printed, "" where no stock is named."""
-    again = [new for m in fault.proved if (new := fault.again(m, replace(look, enlarged=1.0))) is not None]
-    printed = [new.ratio_printed for new in again if new.ratio_printed is not None]
-    return f" ({ratio(min(printed))} as printed)," if printed else ""
+    """Say the ratio of the worst line as printed, "" where no stock is named."""
+    again = fault.again(fault.worst, replace(look, enlarged=1.0))
+    printed = None if again is None else again.ratio_printed
+    return "" if printed is None else f" ({ratio(printed)} as printed),"
 
 
 def _for_every_eye(fault: Fault) -> bool:
@@ -108,20 +135,21 @@ def _for_every_eye(fault: Fault) -> bool:
 
 
 def _comes_to(fault: Fault, look: Look) -> str:
-    """Say what the lines come to with other letters, in the measure of their fault's cause."""
+    """Say what the worst line comes to with other letters, in the measure of their fault's cause."""
     cause, limits = fault.cause, fault.scene.settings.limits
     seen = cause is not None and cause.needs_seen
-    again = [new for m in fault.proved if (new := fault.again(m, look, seen=seen)) is not None]
+    again = fault.again(fault.worst, look, seen=seen)
+    assert again is not None, "a look is offered only if the worst line was found in it"
     match cause.id if cause is not None else None:
         case "fades" if fault.worst.at("far").jnd >= limits.stands_out_jnd:
-            block = min(new.at("far").block_ratio or 1.0 for new in again)
+            block = again.at("far").block_ratio or 1.0
             return f"as a block it stands off by {ratio(block)} from {distance(fault.worst.far_m)}"
         case "fades":
-            jnd = min(new.at("far").jnd for new in again)
+            jnd = again.at("far").jnd
             return f"it stands off by {jnd:.1f} times what is just visible from {distance(fault.worst.far_m)}"
         case "washed-out":
-            left = min(new.at(new.station).ratio or 1.0 for new in again)
+            left = again.at(again.station).ratio or 1.0
             return f"{ratio(left)} is left of it as seen from {distance(fault.worst.station_m)}"
         case "hairline":
             return "it holds on the press"
-    return f"it reads from {distance(min(new.reach_m for new in again))}"
+    return f"it reads from {distance(again.reach_m)}"

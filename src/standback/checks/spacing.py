@@ -103,15 +103,14 @@ def _moves(m: Measurement, pairs: Sequence[tuple[PairGap, float]]) -> str:
     """Say by how much to close or open each pair."""
     spacing = m.spacing
     assert spacing is not None
-    moves = []
+    moves, shares = [], []
     for pair, off in pairs[:MOST_NAMED]:
         verb = "close" if off > 0 else "open"
-        mm = millimetres(abs(off) * spacing.unit_mm)
-        of_height = f"{round(1000 * abs(off))}/1000 of the letter height"
-        moves.append(f"{verb} it after letter {pair.first} by {mm} ({of_height})")
+        moves.append(f"{verb} it after letter {pair.first} by {millimetres(abs(off) * spacing.unit_mm)}")
+        shares.append(f"{round(1000 * abs(off))}")
     rest = len(pairs) - len(moves)
     more = f", and {rest} more likewise" if rest else ""
-    return f"{m.id}: {', '.join(moves)}{more}."
+    return f"{m.id}: {', '.join(moves)} ({', '.join(shares)} thousandths of the letter height){more}."
 
 
 def _times(measured: float, needed: float) -> float:
@@ -168,8 +167,8 @@ def _loose(m: Measurement, spacing: Spacing, limits: Limits) -> Finding | None:
     out = gap - usual if gap > usual else gap - most
     finding = line_finding("loose-spacing", m, Severity.NOTE, measured=gap, needed=most, unit=UNIT, says=f"{says}.")
     change = (
-        f"{m.id}: take about {millimetres(out * spacing.unit_mm)} out of each letter gap, "
-        f"{round(1000 * out)}/1000 of the letter height (tracking of about -{round(1000 * out * CAP_PER_EM)})."
+        f"{m.id}: take about {millimetres(out * spacing.unit_mm)} out of each letter gap "
+        f"(tracking of about -{round(1000 * out * CAP_PER_EM)})."
     )
     return replace(finding, shortfall=_times(gap, most), change=change)
 
