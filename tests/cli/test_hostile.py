@@ -85,6 +85,36 @@ def test_nothing_that_is_printed_of_a_hostile_name_does_harm(program: Program, h
     assert not HARMFUL.search(ended.out + ended.err)
 
 
+def test_nothing_that_a_hostile_brief_says_does_harm(program: Program, faint: Path, folder: Path) -> None:
+    said = r"=<u>the\u001b[2Jtext\u202e\u009b2J"
+    (folder / "brief.toml").write_text(
+        f"""
+        [[lines]]
+        name = "{said}"
+        box = [5, 5, 200, 290]
+        wording = "{said}"
+        [[figures]]
+        name = "{said} too"
+        box = [10, 200, 100, 290]
+        [[waivers]]
+        check = "faint-text"
+        line = "{said}"
+        reason = "{said}"
+        [[remarks]]
+        place = "top right"
+        text = "{said}"
+        """,
+        encoding="utf-8",
+    )
+    ended = program("audit", faint.name, "--brief", "brief.toml", "--html", "page.html", "--json", "report.json")
+    assert ended.code in (0, 1), ended.err
+    page = (folder / "page.html").read_text(encoding="utf-8")
+    for text in (ended.out, ended.err, page, (folder / "report.json").read_text(encoding="utf-8")):
+        assert not HARMFUL.search(text)
+    assert ended.out.count("=<u>the?[2Jtext??2J") >= 3  # the wording, the reason and the remark
+    assert "u" not in {tag for tag, _ in Tags(page).found}
+
+
 def test_a_pipe_among_the_drafts_is_not_waited_for(folder: Path) -> None:
     Path("in").mkdir()
     os.mkfifo("in/a.png")
