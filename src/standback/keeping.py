@@ -113,6 +113,14 @@ class Keeping:
                 yield self._output(self.root / folder / name)
 
 
+def saved_ns(file: str) -> int | None:
+    """Return when a file was last written, None if it isn't there."""
+    try:
+        return Path(file).stat().st_mtime_ns
+    except (OSError, ValueError):  # ValueError: a null character in the path
+        return None
+
+
 def sum_of(file: str) -> str:
     """Return the SHA-256 of a file's content, in hexadecimal digits.
 

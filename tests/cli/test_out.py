@@ -3,10 +3,12 @@
 import csv
 import json
 import os
+import shutil
 import signal
 import subprocess
 import sys
 import time
+from collections.abc import Iterator
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -14,6 +16,7 @@ import jsonschema
 import pytest
 
 from standback.__main__ import run
+from standback.batch import Outcome, Task, audit_all
 from standback.reports.as_json import audit_schema
 from synth import draw_poster, measuring_faces
 
@@ -93,6 +96,24 @@ def test_a_changed_draft_or_setting_is_audited_again(kept: Path, drafts: Path, t
     changed = tmp_path / "draft-4.png"
     changed.write_bytes((drafts / "draft-4.png").read_bytes() + b"\0")
     assert keeping.sum_of(str(changed)) != keeping.sum_of(file)
+
+
+def test_a_draft_saved_anew_meanwhile_is_audited_again(
+    drafts: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    draft = Path(shutil.copy(drafts / "draft-4.png", tmp_path / "a.png"))
+
+    def saved_meanwhile(files: list[str], task: Task, *, workers: int | None) -> Iterator[Outcome]:
+        for outcome in audit_all(files, task, workers=workers):
+            draft.write_bytes(b"another draft")
+            yield outcome
+
+    monkeypatch.setattr("standback.cli.folder.audit_all", saved_meanwhile)
+    assert run(["audit", str(draft), "--out", str(tmp_path / "kept"), "--quiet", "--gate", "off"]) == 0
+    report = json.loads((tmp_path / "kept" / "a" / "report.json").read_bytes())
+    assert report["posters"][0]["artwork"]["sha256"] is None
+    monkeypatch.undo()
+    assert run(["audit", str(draft), "--out", str(tmp_path / "kept"), "--quiet", "--resume"]) == 3
 
 
 def test_no_file_of_somebody_else_is_replaced(drafts: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

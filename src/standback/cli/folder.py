@@ -1,6 +1,6 @@
 """`standback audit --out`: a folder of drafts audited into a folder of documents."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, field, replace
 from typing import Any
@@ -70,13 +70,14 @@ def audit_into_folder(
     """
     files = [item for item in items if isinstance(item, str)]
     folder = Keeping.at(kept.given, files, force=kept.force)
+    saved_ns = {file: keeping.saved_ns(file) for file in files}
     done, stopped = _Done(), False
     with console.Progress(len(items), quiet=quiet) as progress:
         progress.show(0, name_of(items[0]))
         try:
             for number, item in enumerate(_outcomes(items, task, folder, resume=kept.resume, jobs=jobs), start=1):
                 progress.clear()
-                _keep(item, task, folder, done, debug=debug)
+                _keep(item, task, folder, done, saved_ns, debug=debug)
                 if number < len(items):
                     progress.show(number, name_of(items[number]))
         except KeyboardInterrupt:
@@ -102,7 +103,13 @@ def _outcomes(
 
 
 def _keep(
-    outcome: Audited | Unreadable | dict[str, Any], task: Task, folder: Keeping, done: _Done, *, debug: bool
+    outcome: Audited | Unreadable | dict[str, Any],
+    task: Task,
+    folder: Keeping,
+    done: _Done,
+    saved_ns: Mapping[str, int | None],
+    *,
+    debug: bool,
 ) -> None:
     if isinstance(outcome, Unreadable):
         done.unreadable.append(outcome)
@@ -111,8 +118,9 @@ def _keep(
         return
     if isinstance(outcome, Audited):
         poster = outcome.poster
-        with suppress(OSError):  # gone since: then it has no sum, and counts as changed
-            poster = replace(poster, artwork=replace(poster.artwork, sha256=keeping.sum_of(poster.file)))
+        if keeping.saved_ns(poster.file) == saved_ns[poster.file]:  # else it counts as changed: it has no sum
+            with suppress(OSError):
+                poster = replace(poster, artwork=replace(poster.artwork, sha256=keeping.sum_of(poster.file)))
         document = as_json.document(Report(settings=task.settings, posters=(poster,), unreadable=()))
         drawn = {_FILE_OF[name]: data for name, data in outcome.documents.items()}
         folder.write(poster.file, {**drawn, keeping.REPORT: text_of(document).encode("utf-8")})
