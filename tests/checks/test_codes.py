@@ -60,6 +60,18 @@ def test_a_square_code_is_measured_by_its_corners() -> None:
     assert code.quiet_modules == 14
 
 
+def test_what_only_looks_like_a_code_is_not_measured() -> None:
+    pixels, detail = square()
+    mask = detail.mask.copy()
+    mask[16:40, 16:40] = ~mask[16:40, 16:40]  # no square in the first corner
+    mask[:40, -40:] = True
+    spoilt = replace(detail, mask=mask)
+    assert measure_code(spoilt, from_srgb8(pixels, size_mm=(120.0, 120.0))) is None
+    chart = np.repeat(np.arange(30) % 2 == 0, 12)  # fifteen even columns
+    bars = replace(detail, mask=np.tile(chart, (90, 1)), box_px=Box(x0=60, y0=60, x1=60 + len(chart), y1=150))
+    assert measure_code(bars, from_srgb8(pixels, size_mm=(120.0, 120.0))) is None
+
+
 @pytest.mark.parametrize("gap", [1, 3, 6])
 def test_quiet_ground_ends_where_something_else_begins(gap: int) -> None:
     pixels, detail = square()

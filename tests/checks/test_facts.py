@@ -63,5 +63,7 @@ def test_facts_belong_together_where_no_brief_says_what_does() -> None:
     lines = sheet("Lantern concert", "Saturday 12 September", "7 pm", "Lanterns over water", "Free entry").lines
     groups = stated_facts(lines, [item_of(m) for m in lines])
     assert [item.id for item in groups[WHEN_WHERE_HOW_MUCH]] == ["L02", "L03", "L05"]
+    undated = sheet("Lantern concert", "Quay Street", "Free entry").lines
+    assert stated_facts(undated, [item_of(m) for m in undated]) == {}
     programme = sheet(*("7 pm" for _ in range(9))).lines
     assert stated_facts(programme, [item_of(m) for m in programme]) == {}

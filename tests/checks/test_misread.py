@@ -37,6 +37,7 @@ def worded(
         (worded(None, "CAFÉ", "CAIE"), Severity.NOTE, "Seen from 5 m: reads as “CAIE”, close up as “CAFÉ”."),
         (worded("CAFÉ", "CAFÉ", "CAFÉ"), None, ""),
         (worded(None, "CAFÉ", "CAIE", sure=0.7), None, ""),
+        (worded(None, "CAIE", "CAFÉ", sure=0.89), None, ""),  # from farther away it is read more surely
         (worded("CAFÉ LUNA", "xyz"), None, ""),  # a reader that is lost says nothing of people
         (replace(worded("CAFÉ", "CAIE"), reach_m=0.3), None, ""),  # can't be read at all: another check's matter
     ],

@@ -56,7 +56,8 @@ def _of_words(m: Measurement) -> Iterator[Finding]:
 
 def _from_station(m: Measurement, near: ReadAt, at: ReadAt) -> Iterator[Finding]:
     """Tell a word that is read close up, and otherwise from where it should be read."""
-    if m.wording_from != "brief" and near.confidence < SURELY_READ:
+    # a line that is read more surely from farther away was misread by the reader itself
+    if m.wording_from != "brief" and (near.confidence < SURELY_READ or at.confidence > near.confidence):
         return
     apart = difference(at.wording, m.wording or near.wording)
     if apart is not None and apart.letters and apart.alike >= LEAST_ALIKE:

@@ -56,8 +56,10 @@ def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places
 
 def stated_facts(lines: Sequence[Measurement], items: Sequence[Item]) -> dict[str, list[Item]]:
     """Return what states when, where and how much, which is looked for together; not what is meant for far."""
-    facts = [item for m, item in zip(lines, items, strict=True) if m.tier != "lead" and {*facts_of(m)} & {*TOGETHER}]
-    return {WHEN_WHERE_HOW_MUCH: facts} if 1 < len(facts) <= MOST_FACTS else {}
+    stated = [(item, {*facts_of(m)} & {*TOGETHER}) for m, item in zip(lines, items, strict=True) if m.tier != "lead"]
+    group = [item for item, facts in stated if facts]
+    when = any(facts & {"date", "time"} for _, facts in stated)
+    return {WHEN_WHERE_HOW_MUCH: group} if when and 1 < len(group) <= MOST_FACTS else {}
 
 
 def _named(

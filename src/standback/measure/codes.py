@@ -19,6 +19,11 @@ OTHER_COLOUR = 60.0
 """Pixels farther from the ground than this, in sRGB codes, are no quiet ground (ours)."""
 MOST_STRAY = 0.02
 """Share of a row of pixels beside a code that may be something else (ours)."""
+LEAST_CORNERS, LEAST_LIKE = 3, 0.85
+"""A square code has so many corners with its square, of which this share of modules is as it should be (ours)."""
+LEAST_BARS, MOST_BAR_MODULES = 18, 4.0
+"""A bar code has so many bars, none wider than so many modules: EAN and Code 128, from memory."""
+_FINDER = np.pad(np.pad(np.ones((3, 3), dtype=bool), 1), 1, constant_values=True)
 MOST_LOOKED = 14
 """Modules around a code that are looked at: more is asked for by none."""
 
@@ -26,17 +31,23 @@ Flags = npt.NDArray[np.bool_]
 
 
 def measure_code(detail: Detail, artwork: Artwork) -> CodeMeasurement | None:
-    """Measure a code; None of any other detail."""
+    """Measure a code; None of any other detail, and of what only looks like a code from afar."""
     if detail.kind != "code":
         return None
     box = detail.box_px
     bars = max(box.width, box.height) > SQUARE * min(box.width, box.height)
     light_on_dark = _light_on_dark(detail.mask, bars)
     width_px = float(max(box.width, box.height))
+    marks = ~detail.mask if light_on_dark else detail.mask
     if bars:
+        if not _runs_like_bars(marks):
+            return None
         module_px = detail.feature_mm * artwork.px_per_mm
     else:
-        module_px = width_px / _modules(~detail.mask if light_on_dark else detail.mask)
+        modules = _modules(marks)
+        if _framed_corners(marks, modules) < LEAST_CORNERS:
+            return None
+        module_px = width_px / modules
     quiet = detail.ink_srgb8 if light_on_dark else detail.ground_srgb8
     upright = box.width >= box.height
     margins = list(_margins(box, np.array(quiet, dtype=np.float64), artwork, MOST_LOOKED * module_px))
@@ -73,6 +84,25 @@ def _modules(dark: Flags) -> int:
     modules = FINDER_MODULES * max(dark.shape) / max(frame, 1.0)
     versions = range(LEAST_MODULES, MOST_MODULES + 1, MODULE_STEP)
     return min(versions, key=lambda count: abs(count - modules))
+
+
+def _framed_corners(marks: Flags, modules: int) -> int:
+    """Count the corners that hold the square of a code: a frame of seven modules with three by three inside."""
+    height, width = marks.shape
+    rows, columns = (((np.arange(FINDER_MODULES) + 0.5) * side / modules).astype(int) for side in (height, width))
+    corners = (marks, marks[:, ::-1], marks[::-1], marks[::-1, ::-1])
+    return sum(float((corner[np.ix_(rows, columns)] == _FINDER).mean()) >= LEAST_LIKE for corner in corners)
+
+
+def _runs_like_bars(marks: Flags) -> bool:
+    """Whether bars and gaps are many, and of one to four modules, as in bar codes and not in charts."""
+    along = marks if marks.shape[1] >= marks.shape[0] else marks.T
+    line = along[len(along) // 2]
+    widths = np.diff(np.flatnonzero(np.diff(np.pad(line.astype(np.int8), 1))))
+    if len(widths) < 2 * LEAST_BARS - 1:
+        return False
+    module = float(np.quantile(widths, 0.2))
+    return float((widths <= MOST_BAR_MODULES * module + 1).mean()) > 0.95
 
 
 def _first_run(edge: Flags) -> float:
