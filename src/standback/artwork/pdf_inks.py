@@ -8,8 +8,11 @@ _STREAM = re.compile(rb"stream\r?\n")
 _SPACES = re.compile(rb"/(?:DeviceCMYK|Separation|DeviceN)\b")
 _FOUR_CHANNELS = re.compile(rb"/N\s+4\b")
 """A colour profile's count of channels; bundles of objects count themselves by the same letter."""
-_OPERATORS = re.compile(rb"(?:[0-9.]+\s+){4}[kK]\s")
+_OPERATORS = re.compile(rb"(?<![0-9.])(?:[0-9.]++\s++){4}[kK]\s")
 _HEAD_BYTES = 600
+_MOST_STREAMS = 5000
+"""No more are looked into, so that a file made to be slow is not."""
+_MOST_IN_ALL = 60_000_000
 _MOST_BYTES = 4_000_000
 """Of one stream: what is longer is a picture, whose colour space stands in its own head."""
 
@@ -41,14 +44,20 @@ def _is_cmyk_profile(head: bytes) -> bool:
 
 def _streams(data: bytes) -> Iterator[tuple[bytes, bytes]]:
     """Yield the head of every stream, and what is in it where that can be unpacked."""
-    for start in _STREAM.finditer(data):
+    at, looked_through = 0, 0
+    for _ in range(_MOST_STREAMS):
+        start = _STREAM.search(data, at)
+        end = -1 if start is None else data.find(b"endstream", start.end())
+        if start is None or end < 0 or looked_through > _MOST_IN_ALL:
+            return
+        at = end
         head = data[max(0, start.start() - _HEAD_BYTES) : start.start()].rpartition(b"obj")[2]
-        end = data.find(b"endstream", start.end())
-        packed = data[start.end() : end if end >= 0 else None]
         if b"/Image" in head or b"/FontFile" in head or b"/Length1" in head:
             continue
+        packed = data[start.end() : min(end, start.end() + _MOST_BYTES)]
         try:
             body = zlib.decompressobj().decompress(packed, _MOST_BYTES) if b"/FlateDecode" in head else packed
         except zlib.error:
             body = b""
-        yield head, body[:_MOST_BYTES]
+        looked_through += len(body)
+        yield head, body

@@ -21,6 +21,8 @@ OTHER_SIZE, SAME_ANGLE_DEG = 1.6, 1.0
 """Letters of one line differ by less (ours)."""
 BACK, TYPICAL_WIDTH = 0.5, 0.5
 """How far a letter may stand back in its line, as in an overprint, and how wide one usually is, in ems (ours)."""
+MOST_LETTERS = 20_000
+"""No more of a page's characters are looked at: a poster has a few hundred, a full newspaper page as many (ours)."""
 SPACE = 0.3
 """So many ems of white between two letters are a word space, though none is written (ours)."""
 _INVISIBLE, _CLIPPING = 3, 7
@@ -66,7 +68,7 @@ def faces_are_there(page: Any) -> bool:
 
     text_page = page.get_textpage()
     seen = set()
-    for n in range(raw.FPDFText_CountChars(text_page.raw)):
+    for n in range(min(raw.FPDFText_CountChars(text_page.raw), MOST_LETTERS)):
         piece = raw.FPDFText_GetTextObject(text_page.raw, n)
         if piece:
             seen.add(ctypes.cast(raw.FPDFTextObj_GetFont(piece), ctypes.c_void_p).value)
@@ -80,7 +82,7 @@ def _letters(page: Any, visible: Rect, width_px: int, height_px: int) -> list[_L
     text_page = page.get_textpage()
     place = _placer(visible, page.get_rotation(), width_px, height_px)
     found: list[_Letter | None] = []
-    for n in range(raw.FPDFText_CountChars(text_page.raw)):
+    for n in range(min(raw.FPDFText_CountChars(text_page.raw), MOST_LETTERS)):
         text = chr(raw.FPDFText_GetUnicode(text_page.raw, n))
         if text in "\r\n":
             found.append(None)
