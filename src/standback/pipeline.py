@@ -9,7 +9,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.find import find_details, find_figures, find_text, with_live_text
+from standback.find import find_details, find_figures, find_text, outside_codes, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -43,7 +43,10 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     claimed = with_live_text(by_shape, artwork)
     reader = recogniser() if settings.read else None
     read = None if reader is None else read_text(claimed.lines, doubtful, artwork, reader)
-    lines = claimed.lines if read is None else read.lines
+    candidates = claimed.lines if read is None else read.lines
+    details = find_details(searched, candidates)
+    outside = outside_codes(candidates, details)
+    lines = tuple(candidates[n] for n in outside)
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],
@@ -53,7 +56,6 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
     sheet = adapting(artwork, settings.stock)
     figures = find_figures(searched, lines)
-    details = find_details(searched, lines)
     drawn = match(
         [entry.where for entry in brief.figures],
         [artwork.box_mm(box) for box in (*(f.box_px for f in figures), *(d.box_px for d in details))],
@@ -63,7 +65,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     names = [None if entry is None else brief.figures[entry].name for entry in drawn.entry_of]
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
     if reader is not None and read is not None:
-        measurements = with_readings(measurements, read.near, artwork, settings, places, reader)
+        measurements = with_readings(measurements, [read.near[n] for n in outside], artwork, settings, places, reader)
     measured = Measurements(
         lines=measurements,
         details=measure_details(details, lines, figures, artwork, settings, places, sheet, names[len(figures) :]),

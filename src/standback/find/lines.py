@@ -18,6 +18,7 @@ from standback.find.patchy import ways_to_part
 from standback.find.split import LEAST_APART, SIDE_BODIES, Flags, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
+from standback.find.unlikely import is_across, is_dot
 
 SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
@@ -83,11 +84,11 @@ def explains(line: Line, band: Band) -> bool:
 
 
 def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
-    """Keep the most credible line where several share a place, in reading order."""
-    credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE]
+    """Keep the most credible line where several share a place, in reading order; drop what can't be text there."""
+    credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE and not is_dot(c.traits)]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
-        if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept):
+        if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept) and not is_across(line, kept):
             kept.append(line)
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 

@@ -5,6 +5,7 @@ from standback.elements import Line
 from standback.find.bands import Proposer
 from standback.find.lines import Candidate, candidates_of, doubtful, explains, suppressed
 from standback.find.turned import propose
+from standback.find.unlikely import is_giant
 
 SURE = 0.7
 """A line at least this credible is not measured again when another band points at it (ours)."""
@@ -27,5 +28,5 @@ def find_text(artwork: Artwork, proposer: Proposer = propose) -> tuple[tuple[Lin
     for band in proposer(artwork):
         if not any(c.line.confidence >= SURE and explains(c.line, band) for c in found):
             found.extend(candidates_of(artwork, band))
-    lines = suppressed(found)
+    lines = suppressed(c for c in found if not is_giant(c.line, artwork.trim_px))
     return lines, doubtful(found, lines)
