@@ -12,7 +12,7 @@ from standback.artwork import Artwork, load
 from standback.brief.apply import with_brief
 from standback.brief.read import read_brief
 from standback.brief.starter import starter_brief
-from standback.find import find_lines
+from standback.find import find_text
 from standback.findings import Finding, PosterReport, Severity
 from standback.measure.model import Measurement
 from standback.pipeline import audit_artwork
@@ -255,7 +255,7 @@ def test_a_starter_brief_changes_no_verdict(far_m: float | None) -> None:
 def test_a_starter_brief_changes_nothing_in_the_demo(draft: str, monkeypatch: pytest.MonkeyPatch) -> None:
     # changes follow from the findings, and no brief has a say in which lines are found
     monkeypatch.setattr(pipeline, "with_changes", lambda findings, *_, **__: findings)
-    monkeypatch.setattr(pipeline, "find_lines", cache(find_lines))
+    monkeypatch.setattr(pipeline, "find_text", cache(find_text))
     artwork = load(DEMO / draft, size=None)
     plain = audit_artwork(artwork, Settings())
     assert alike(plain, audited(starter_brief(plain), artwork))
