@@ -17,7 +17,7 @@ from standback.reports.as_json import dumps
 from standback.settings import Settings
 from synth import GROUNDS, Poster, Sheet, TrueLine, draw_poster, measuring_faces, sans_bold
 
-SEEDS = tuple(range(9000, 9009))
+SEEDS = tuple(range(9000, 9005))
 
 
 @cache
@@ -71,7 +71,7 @@ def test_capitals_are_as_high_as_drawn() -> None:
         for drawn, true, m in all_matched()
         if true.cap_px is not None and m.cap_mm is not None
     ]
-    assert len(errors) > 50
+    assert len(errors) > 30
     assert np.quantile(errors, 0.9) <= 0.06
 
 
