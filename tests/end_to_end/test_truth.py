@@ -83,7 +83,7 @@ def test_a_40_mm_letter_is_40_mm() -> None:
     assert line.letter_mm == line.cap_mm
 
 
-@pytest.mark.parametrize("seed", [9001, 9004, 9005])
+@pytest.mark.parametrize("seed", [9001, 9004])
 def test_a_starter_brief_changes_no_verdict(seed: int) -> None:
     drawn, plain = audited(seed)
     assert plain.findings
