@@ -148,15 +148,10 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
         window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
         if window is None:
             return best
-        found = [
-            glyphs
-            for split in ways_to_part(window)
-            if (glyphs := glyphs_of(split)) is not None and not _upside_down(glyphs)
-        ]
-        if not found:
-            return best
-        better = max(found, key=_worth)
-        if better.tidy < LEAST_TIDY:
+        found = [glyphs for split in ways_to_part(window) if (glyphs := glyphs_of(split)) is not None]
+        # weighed first: which way round a way to part is costs more to tell
+        better = next((one for one in sorted(found, key=_worth, reverse=True) if not _upside_down(one)), None)
+        if better is None or better.tidy < LEAST_TIDY:
             return best
         if best is not None and better.tidy < best.tidy - WORSE_TIDY:
             return best
