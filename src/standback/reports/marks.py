@@ -6,7 +6,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 
-from standback.findings import ArtworkFacts, Severity
+from standback.findings import ArtworkFacts, PosterReport, Severity
+from standback.places import part_of_sheet
+from standback.reports import words
 
 Rect = tuple[float, float, float, float]
 Rects = npt.NDArray[np.float64]
@@ -222,3 +224,20 @@ def _covered(rect: Rect, taken: Rects) -> float:
     width = np.minimum(rect[2], taken[:, 2]) - np.maximum(rect[0], taken[:, 0])
     height = np.minimum(rect[3], taken[:, 3]) - np.maximum(rect[1], taken[:, 1])
     return float((np.clip(width, 0, None) * np.clip(height, 0, None) * taken[:, 4]).sum())
+
+
+def subjects_of(report: PosterReport) -> Iterator[Subject]:
+    """Yield what is marked: findings that stand, by their rank, then remarks, by their letter."""
+    for finding in report.findings:
+        if finding.waived is None:
+            boxes_mm = tuple(place.box_mm for place in finding.places)
+            yield Subject(label=str(finding.rank), severity=finding.severity, boxes_mm=boxes_mm)
+    facts = report.artwork
+    for index, remark in enumerate(report.remarks):
+        where, letter = remark.where, words.remark_letter(index)
+        if where.words is not None:
+            part_mm = part_of_sheet(where.words, facts.width_mm, facts.height_mm)
+            yield Subject(label=letter, severity=None, part_mm=part_mm)
+        else:
+            box_mm = where.box_mm or 2 * (where.point_mm or (0.0, 0.0))
+            yield Subject(label=letter, severity=None, boxes_mm=(box_mm,))

@@ -1,6 +1,5 @@
 """The proof: the artwork, quietened, with numbered marks and a legend, composed for one A4 page."""
 
-from collections.abc import Iterator
 from pathlib import Path
 
 import numpy as np
@@ -12,7 +11,6 @@ from standback.brief.model import Remark
 from standback.findings import PosterReport, Severity
 from standback.light import linear_to_srgb1, luminance1
 from standback.numbers import distance
-from standback.places import part_of_sheet
 from standback.reports import words
 from standback.reports.legend import (
     BODY_PX,
@@ -26,7 +24,7 @@ from standback.reports.legend import (
     plan,
 )
 from standback.reports.lettering import Colour, as_png, face, length, letter
-from standback.reports.marks import TAG_RADIUS_PX, Mark, Subject, place_marks
+from standback.reports.marks import TAG_RADIUS_PX, Mark, place_marks, subjects_of
 
 PAGE_PPI = 200
 LONG_PX, SHORT_PX = 2339, 1654
@@ -85,7 +83,7 @@ def draw_proof(artwork: Artwork, report: PosterReport) -> bytes:
     _draw_brackets(draw, report, layout.frame)
     inked = [line.box_mm for line in report.elements]
     explained = {entry.label for entry in layout.entries}
-    subjects = [one for one in _subjects(report) if one.label in explained]
+    subjects = [one for one in subjects_of(report) if one.label in explained]
     marks = place_marks(subjects, inked, report.artwork, layout.frame, GUTTER - 6)
     for mark in reversed(marks):
         _draw_box(draw, mark)
@@ -125,23 +123,6 @@ def _draw_brackets(draw: ImageDraw.ImageDraw, report: PosterReport, frame: tuple
 def _told(index: int, remark: Remark, report: PosterReport) -> Told:
     place = words.remark_place(remark, report.artwork)
     return Told(letter=words.remark_letter(index), place=place, text=remark.text)
-
-
-def _subjects(report: PosterReport) -> Iterator[Subject]:
-    """Yield what is marked: findings that stand, by their rank, then remarks, by their letter."""
-    for finding in report.findings:
-        if finding.waived is None:
-            boxes_mm = tuple(place.box_mm for place in finding.places)
-            yield Subject(label=str(finding.rank), severity=finding.severity, boxes_mm=boxes_mm)
-    facts = report.artwork
-    for index, remark in enumerate(report.remarks):
-        where, letter = remark.where, words.remark_letter(index)
-        if where.words is not None:
-            part_mm = part_of_sheet(where.words, facts.width_mm, facts.height_mm)
-            yield Subject(label=letter, severity=None, part_mm=part_mm)
-        else:
-            box_mm = where.box_mm or 2 * (where.point_mm or (0.0, 0.0))
-            yield Subject(label=letter, severity=None, boxes_mm=(box_mm,))
 
 
 def _draw_head(draw: ImageDraw.ImageDraw, report: PosterReport, width: int) -> float:

@@ -7,9 +7,8 @@ from math import log
 from standback.findings import Finding, PosterReport, Severity
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurement
 from standback.numbers import distance
-from standback.places import part_of_sheet
 from standback.reports import words
-from standback.reports.marks import TAG_RADIUS_PX, Mark, Rect, Subject, place_marks
+from standback.reports.marks import TAG_RADIUS_PX, Mark, Rect, place_marks, subjects_of
 from standback.reports.page.markup import Markup, tag
 from standback.reports.page.pictures import WALL_SHARE, Frame
 
@@ -133,26 +132,11 @@ def reach_m(m: Measurement | DetailMeasurement) -> float:
 def _marks(report: PosterReport) -> Iterator[Markup]:
     width, height = _sheet(report)
     inked = [line.box_mm for line in report.elements]
-    marks = place_marks(list(_subjects(report)), inked, report.artwork, (0.0, 0.0, width, height), WALL_SHARE * LONG)
+    marks = place_marks(list(subjects_of(report)), inked, report.artwork, (0.0, 0.0, width, height), WALL_SHARE * LONG)
     drawn: dict[str, int] = {}
     for mark in marks:
         drawn[mark.label] = drawn.get(mark.label, 0) + 1
         yield _mark(mark, more=drawn[mark.label] > MOST_TAGS)
-
-
-def _subjects(report: PosterReport) -> Iterator[Subject]:
-    for finding in report.findings:
-        if finding.waived is None:
-            boxes = tuple(place.box_mm for place in finding.places)
-            yield Subject(label=str(finding.rank), severity=finding.severity, boxes_mm=boxes)
-    facts = report.artwork
-    for index, remark in enumerate(report.remarks):
-        where, letter = remark.where, words.remark_letter(index)
-        if where.words is not None:
-            part_mm = part_of_sheet(where.words, facts.width_mm, facts.height_mm)
-            yield Subject(label=letter, severity=None, part_mm=part_mm)
-        else:
-            yield Subject(label=letter, severity=None, boxes_mm=(where.box_mm or 2 * (where.point_mm or (0.0, 0.0)),))
 
 
 def _mark(mark: Mark, *, more: bool) -> Markup:
