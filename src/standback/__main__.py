@@ -11,9 +11,6 @@ from standback.errors import ExitCode, StandbackError
 if TYPE_CHECKING:
     import click
 
-STOPPED = 130
-"""Exit code after Ctrl-C, as shells have it: 128 + SIGINT."""
-
 _OUR_FAULT = "a fault of standback's own stopped it; run the same command with --debug to see where"
 
 
@@ -27,7 +24,7 @@ def run(args: Sequence[str] | None = None) -> int:
     try:
         return _run(sys.argv[1:] if args is None else list(args))
     except KeyboardInterrupt:
-        return STOPPED
+        return ExitCode.STOPPED
 
 
 def _run(args: list[str]) -> int:
@@ -47,7 +44,7 @@ def _run(args: list[str]) -> int:
         return error.exit_code
     except click.Abort:
         console.error("stopped; nothing more is written")
-        return STOPPED
+        return ExitCode.STOPPED
     except click.FileError as error:
         console.error(error.format_message())
         return ExitCode.USAGE

@@ -5,13 +5,14 @@ from typing import ClassVar
 
 
 class ExitCode(IntEnum):
-    """Exit codes of every command."""
+    """Exit codes of every command; `STOPPED` after Ctrl-C is as shells have it: 128 + SIGINT."""
 
     GOOD = 0
     FINDINGS = 1
     USAGE = 2
     UNREADABLE = 3
     BUG = 70
+    STOPPED = 130
 
 
 class StandbackError(Exception):

@@ -7,11 +7,12 @@ from typing import TYPE_CHECKING
 import click
 
 from standback import console
-from standback.cli.briefing import with_brief_of
+from standback.cli.briefing import settings_of
 from standback.cli.options import (
     COUNT,
     FILE,
     SECONDS,
+    STDOUT,
     GroupedCommand,
     Run,
     artwork_options,
@@ -23,16 +24,12 @@ from standback.cli.options import (
 )
 from standback.cli.telling import name_of, tell
 from standback.errors import UsageError
-from standback.settings import Settings
-from standback.sheet import SheetSize
-from standback.stock import Stock
 
 if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is something to audit
     from standback.batch import Audited, Task
     from standback.findings import PosterReport, Report, Unreadable
     from standback.outputs import Output
 
-STDOUT = "-"
 _MEND, _MENDED = "--mend", "mended"
 _VERDICT, _WRITTEN, _FILES = "The verdict", "What is written", "Files and folders"
 _HELP = """Audit posters as a viewer meets them: first from across the room, then nearer.
@@ -143,19 +140,9 @@ Exit codes:
 @click.pass_context
 def audit(
     ctx: click.Context,
+    /,
     artworks: tuple[str, ...],
-    size: SheetSize | None,
-    bleed_mm: float,
-    stock: Stock | None,
-    page: int,
-    max_megapixels: float,
-    far_m: float | None,
-    illuminance_lx: float,
-    age_years: float,
-    acuity_logmar: float,
     brief_path: str | None,
-    gate: str,
-    read: bool,
     json_path: str | None,
     proof_path: str | None,
     html_path: str | None,
@@ -167,6 +154,7 @@ def audit(
     deep: bool,
     jobs: int | None,
     timeout_s: float | None,
+    **_settings: object,
 ) -> int:
     """Audit artworks, write the files asked for, print the report and return the exit code."""
     if not artworks:
@@ -174,21 +162,7 @@ def audit(
     from standback import batch, documents, outputs
     from standback.cli.folder import KEPT_DOCUMENTS, Kept, audit_into_folder
 
-    settings = Settings(
-        size=size,
-        far_m=far_m,
-        bleed_mm=bleed_mm,
-        stock=stock,
-        page=page,
-        max_megapixels=max_megapixels,
-        gate=gate,
-        illuminance_lx=illuminance_lx,
-        age_years=age_years,
-        acuity_logmar=acuity_logmar,
-        read=read,
-    )
-    if brief_path is not None:
-        settings = with_brief_of(settings, brief_path, ctx)
+    settings = settings_of(ctx, brief_path)
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
     debug = ctx.ensure_object(Run).debug

@@ -5,18 +5,25 @@ from typing import TYPE_CHECKING
 import click
 
 from standback import console
-from standback.cli.options import FILE, GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
+from standback.cli.briefing import settings_of
+from standback.cli.options import (
+    FILE,
+    STDOUT,
+    GroupedCommand,
+    Run,
+    artwork_options,
+    far_option,
+    for_all,
+    option,
+    sight_options,
+)
 from standback.cli.telling import tell
 from standback.errors import ExitCode
 from standback.reports.wrapping import clean
-from standback.settings import Settings
-from standback.sheet import SheetSize
-from standback.stock import Stock
 
 if TYPE_CHECKING:
     from standback.outputs import Output
 
-STDOUT = "-"
 _HELP = """Write a brief to begin with: the lines found on a poster, to be told what they must do.
 
 As it stands it changes no verdict; all that it could say besides is in it as a comment.
@@ -47,41 +54,25 @@ standback audit poster.png --brief brief.toml
     help="Replace a file that standback did not make, or that somebody has changed since.",
 )
 @for_all
-@click.pass_obj
+@click.pass_context
 def brief(
-    run: Run,
+    ctx: click.Context,
+    /,
     artwork: str,
-    size: SheetSize | None,
-    bleed_mm: float,
-    stock: Stock | None,
-    page: int,
-    max_megapixels: float,
-    far_m: float | None,
-    illuminance_lx: float,
-    age_years: float,
-    acuity_logmar: float,
     output_path: str | None,
     force: bool,
+    **_settings: object,
 ) -> int:
     """Audit the artwork, write the brief with its lines and return the exit code."""
     from standback import batch, outputs
     from standback.findings import Unreadable
 
+    run = ctx.ensure_object(Run)
     output: Output | None = None
     if output_path not in (None, STDOUT):
         output = outputs.Output(option="--output", given=output_path, force=force)
         outputs.check_outputs([output], [artwork])
-    settings = Settings(
-        size=size,
-        far_m=far_m,
-        bleed_mm=bleed_mm,
-        stock=stock,
-        page=page,
-        max_megapixels=max_megapixels,
-        illuminance_lx=illuminance_lx,
-        age_years=age_years,
-        acuity_logmar=acuity_logmar,
-    )
+    settings = settings_of(ctx)
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         outcome = batch.audit_file(artwork, batch.Task(settings=settings, quiet_warnings=not run.debug))

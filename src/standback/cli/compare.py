@@ -6,17 +6,24 @@ from typing import TYPE_CHECKING
 import click
 
 from standback import console
-from standback.cli.briefing import with_brief_of
-from standback.cli.options import FILE, GroupedCommand, Run, artwork_options, far_option, for_all, option, sight_options
+from standback.cli.briefing import settings_of
+from standback.cli.options import (
+    FILE,
+    STDOUT,
+    GroupedCommand,
+    Run,
+    artwork_options,
+    far_option,
+    for_all,
+    option,
+    sight_options,
+)
 from standback.cli.telling import tell
 from standback.settings import Settings
-from standback.sheet import SheetSize
-from standback.stock import Stock
 
 if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is something to compare
     from standback.drafts.model import Run as Compared
 
-STDOUT = "-"
 _VERDICT, _WRITTEN = "The verdict", "What is written"
 _HELP = """Compare two drafts of one poster: what was mended, what got worse, what is new, what stayed.
 
@@ -77,40 +84,19 @@ Exit codes:
 @click.pass_context
 def compare(
     ctx: click.Context,
+    /,
     before: str,
     after: str,
-    size: SheetSize | None,
-    bleed_mm: float,
-    stock: Stock | None,
-    page: int,
-    max_megapixels: float,
-    far_m: float | None,
-    illuminance_lx: float,
-    age_years: float,
-    acuity_logmar: float,
     brief_path: str | None,
-    gate: str,
     json_path: str | None,
     html_path: str | None,
     force: bool,
+    **_settings: object,
 ) -> int:
     """Audit both drafts, print what became of the poster and return the exit code."""
     from standback import outputs
 
-    settings = Settings(
-        size=size,
-        far_m=far_m,
-        bleed_mm=bleed_mm,
-        stock=stock,
-        page=page,
-        max_megapixels=max_megapixels,
-        gate=gate,
-        illuminance_lx=illuminance_lx,
-        age_years=age_years,
-        acuity_logmar=acuity_logmar,
-    )
-    if brief_path is not None:
-        settings = with_brief_of(settings, brief_path, ctx)
+    settings = settings_of(ctx, brief_path)
     named = (("--json", None if json_path == STDOUT else json_path), ("--html", html_path))
     files = {
         option: outputs.Output(option=option, given=path, force=force) for option, path in named if path is not None

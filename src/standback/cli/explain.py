@@ -3,7 +3,7 @@
 import click
 
 from standback import console
-from standback.cli.briefing import with_brief_of
+from standback.cli.briefing import settings_of
 from standback.cli.options import (
     FILE,
     GroupedCommand,
@@ -15,9 +15,6 @@ from standback.cli.options import (
     sight_options,
 )
 from standback.errors import ExitCode, UnreadableError
-from standback.settings import Settings
-from standback.sheet import SheetSize
-from standback.stock import Stock
 
 _HELP = """Tell how the numbers of one element came about, step by step: its size, contrast, reach, what is seen of it.
 
@@ -47,37 +44,16 @@ standback explain poster.png L03 --size A2 --from 8m
 @click.pass_context
 def explain(
     ctx: click.Context,
+    /,
     artwork: str,
     element: str,
-    size: SheetSize | None,
-    bleed_mm: float,
-    stock: Stock | None,
-    page: int,
-    max_megapixels: float,
-    far_m: float | None,
-    illuminance_lx: float,
-    age_years: float,
-    acuity_logmar: float,
     brief_path: str | None,
-    read: bool,
+    **_settings: object,
 ) -> int:
     """Audit the artwork, print one element's explanation and return the exit code."""
     from standback import batch
 
-    settings = Settings(
-        size=size,
-        stock=stock,
-        far_m=far_m,
-        bleed_mm=bleed_mm,
-        page=page,
-        max_megapixels=max_megapixels,
-        illuminance_lx=illuminance_lx,
-        age_years=age_years,
-        acuity_logmar=acuity_logmar,
-        read=read,
-    )
-    if brief_path is not None:
-        settings = with_brief_of(settings, brief_path, ctx)
+    settings = settings_of(ctx, brief_path)
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         try:

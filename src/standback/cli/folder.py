@@ -19,8 +19,6 @@ from standback.reports.roll import render_roll
 from standback.reports.rows import Row, row_of, unreadable_row
 
 KEPT_DOCUMENTS = (documents.PAGE, documents.PROOF, documents.THUMBNAIL)
-STOPPED = 130
-"""Exit code after Ctrl-C, as shells have it: 128 + SIGINT."""
 
 _FILE_OF = {documents.PAGE: keeping.PAGE, documents.PROOF: keeping.PROOF, documents.THUMBNAIL: keeping.THUMBNAIL}
 _LINKS = (("Page", keeping.PAGE), ("Proof", keeping.PROOF), ("JSON", keeping.REPORT))
@@ -86,7 +84,7 @@ def audit_into_folder(
     _report(folder, done, task, kept, quiet=quiet)
     if stopped:
         console.error(f"stopped after {len(done.rows)} of {len(items)}; what is done is kept in {kept.given}")
-        return STOPPED
+        return ExitCode.STOPPED
     return done.exit_code
 
 

@@ -5,12 +5,11 @@ import math
 import click
 
 from standback import console
-from standback.cli.options import DISTANCES, GroupedCommand, Value, for_all, option, sight_options
+from standback.cli.options import DISTANCES, STDOUT, GroupedCommand, Value, for_all, option, sight_options
 from standback.errors import ExitCode, UsageError
 from standback.settings import Settings
 from standback.sheet import parse_length_mm
 
-STDOUT = "-"
 MOST_RATIO = 21.0
 """Black on white: WCAG 2.2."""
 STROKE_SHARES = (0.01, 0.5)

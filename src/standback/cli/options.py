@@ -105,6 +105,8 @@ SECONDS = Value("seconds", parse_seconds)
 FILE = Value("file", parse_file)
 
 
+STDOUT = "-"
+"""A path that stands for standard output."""
 _OTHER = "Other"
 
 

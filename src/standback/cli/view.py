@@ -6,12 +6,10 @@ from pathlib import Path
 import click
 
 from standback import console
+from standback.cli.briefing import settings_of
 from standback.cli.options import DISTANCES, FILE, GroupedCommand, artwork_options, for_all, option, sight_options
 from standback.errors import ExitCode, UnreadableError
 from standback.reports.wrapping import clean
-from standback.settings import Settings
-from standback.sheet import SheetSize
-from standback.stock import Stock
 
 _HELP = """Draw the walk-up: one poster as it is seen from each distance, side by side.
 
@@ -56,20 +54,16 @@ standback view poster.png --from 30ft,15ft -o walkup.png
     help="Replace a file that standback did not make.",
 )
 @for_all
+@click.pass_context
 def view(
+    ctx: click.Context,
+    /,
     artwork: str,
-    size: SheetSize | None,
-    bleed_mm: float,
-    stock: Stock | None,
-    page: int,
-    max_megapixels: float,
     distances_m: tuple[float, ...],
-    illuminance_lx: float,
-    age_years: float,
-    acuity_logmar: float,
     vision: str | None,
     output_path: str | None,
     force: bool,
+    **_settings: object,
 ) -> int:
     """Draw the walk-up picture, print where it went and return the exit code."""
     from standback import batch, outputs
@@ -77,16 +71,7 @@ def view(
     given = f"{Path(artwork).stem}-walkup.png" if output_path is None else output_path
     picture = outputs.Output(option="--output", given=given, force=force)
     outputs.check_outputs([picture], [artwork])
-    settings = Settings(
-        size=size,
-        bleed_mm=bleed_mm,
-        stock=stock,
-        page=page,
-        max_megapixels=max_megapixels,
-        illuminance_lx=illuminance_lx,
-        age_years=age_years,
-        acuity_logmar=acuity_logmar,
-    )
+    settings = settings_of(ctx)
     with console.Progress(1, quiet=False) as progress:
         progress.show(0, artwork)
         try:
