@@ -5,24 +5,14 @@ from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
 from standback.elements import Mask
 from standback.measure.glyph_row import GlyphRow, Letter, glyph_row
 from standback.measure.optical_gap import optical_gap
-
-Doubles = npt.NDArray[np.float64]
+from standback.measure.word_gaps import word_gaps
 
 LEAST_LETTER = 0.45
 """What is lower than this, in letter heights, is a full stop, a dash or a quotation mark, and no letter."""
-LEAST_WORD_GAP, WORD_GAP, SURE_WORD_GAP = 0.14, 0.20, 0.26
-"""A gap so much wider than the line's usual gap, in letter heights, may part two words: from the first on
-where it is not alone, from the second on anyway, from the third on for sure (ours: faces keep 999 of 1000
-letter gaps under 0.10, and all but 1 in 1000 word gaps over 0.20)."""
-LONG, LONG_WORD_GAP = 12, 0.17
-"""In a line of so many pairs a lone gap is likelier one between words: they part at less (ours)."""
-OF_SURE = 0.55
-"""An unsure gap that is much narrower than the line's sure ones is a loose pair (ours)."""
 SIGN_ABOVE, SIGN_BELOW = 0.9, 0.06
 """What reaches over the one and under the other, in letter heights from the baseline, is a bracket or a bar."""
 RAISED = 0.2
@@ -108,7 +98,7 @@ def rhythm_of(ink: Mask, *, small_only: bool = False, words: Sequence[int] | Non
         gap = optical_gap(a, b, baseline=row.baseline, height=row.height) if beside else None
         if gap is not None:
             gaps.append((places[id(a)], gap, a, b))
-    parts = _words(np.array([gap for _, gap, _, _ in gaps]))
+    parts = word_gaps(np.array([gap for _, gap, _, _ in gaps]))
     if words is not None and sum(words) == len(row.letters):
         ends = set(np.cumsum(words).tolist())
         parts = np.array([first in ends for first, _, _, _ in gaps], dtype=bool)
@@ -123,20 +113,6 @@ def rhythm_of(ink: Mask, *, small_only: bool = False, words: Sequence[int] | Non
         word_gap=_median([p.gap for p in pairs if p.word]),
         expected=_expected(row),
     )
-
-
-def _words(gaps: Doubles) -> npt.NDArray[np.bool_]:
-    """Tell which gaps part words."""
-    if not len(gaps):
-        return np.zeros(0, dtype=bool)
-    excess = gaps - np.median(gaps)
-    alone = np.count_nonzero(excess > LEAST_WORD_GAP) == 1
-    lone = WORD_GAP if len(gaps) < LONG else LONG_WORD_GAP
-    wide = excess > (lone if alone else LEAST_WORD_GAP)
-    sure = excess[excess >= SURE_WORD_GAP]
-    unsure = (excess < SURE_WORD_GAP) & (excess < OF_SURE * (np.median(sure) if len(sure) else excess.max()))
-    found: npt.NDArray[np.bool_] = wide & ~unsure
-    return found
 
 
 def _is_sign(one: Letter, row: GlyphRow) -> bool:
