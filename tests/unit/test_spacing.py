@@ -1,5 +1,6 @@
 """Letter gaps against type set with known shifts, and against what must hold exactly."""
 
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -150,6 +151,24 @@ def test_small_letters_are_read_between_the_pixels(cap_px: float) -> None:
     large = spacing(set_line("HARBOUR", sans(), cap_px=100.0))
     small = spacing(set_line("HARBOUR", sans(), cap_px=cap_px, start_px=0.4))
     assert [p.off for p in small.pairs] == pytest.approx([p.off for p in large.pairs], abs=0.03)
+
+
+def test_a_coarse_mask_is_read_anew_on_the_artworks_own_pixels() -> None:
+    line, picture = line_of(set_line("HARBOUR LIGHTS", sans(), cap_px=60.0, shifts_em={5: 0.1}))
+    height, width = picture.shape[:2]
+    artwork = from_srgb8(picture, size_mm=(width / 4, height / 4), file="line")
+    rows, columns = (-(-length // 3) * 3 for length in line.mask.shape)
+    mask = np.zeros((rows, columns), dtype=bool)
+    mask[: line.mask.shape[0], : line.mask.shape[1]] = line.mask
+    coarse = mask.reshape(rows // 3, 3, columns // 3, 3).mean(axis=(1, 3)) > 0.5
+    fine, again = (
+        spacing_of(one, artwork, LIMITS) for one in (line, replace(line, mask=coarse, core=coarse, mask_scale=3))
+    )
+    assert fine is not None
+    assert again is not None
+    assert [p.off for p in again.pairs] == pytest.approx([p.off for p in fine.pairs], abs=0.01)
+    assert [p.box_px for p in again.pairs] == [p.box_px for p in fine.pairs]
+    assert again.unit_px == fine.unit_px
 
 
 def test_the_same_two_letters_agree_unless_one_was_moved() -> None:

@@ -1,6 +1,6 @@
 """A line of text set upright: its ink turned level, and finer where its letters are small."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, cos, radians, sin
 
@@ -54,23 +54,25 @@ class Upright:
         return Box(x0=int(left), y0=int(top), x1=int(max(right, left + 1)), y1=int(max(bottom, top + 1)))
 
 
-def upright(line: Line, artwork: Artwork | None, letter_px: float) -> Upright:
+def upright(line: Line, artwork: Artwork, letter_px: float) -> Upright:
     """Set a line upright.
 
     Parameters
     ----------
     artwork
-        Where small letters are read anew, between the pixels; None to go by the line's mask alone.
+        Where small letters are read anew: between the pixels, and finer than the line's own samples.
     letter_px
         Height of its tall letters.
     """
-    scale = line.mask_scale
-    zoom = min(max(ceil(FINE_LETTER * scale / max(letter_px, 1.0)), 1), MOST_ENLARGED)
+    letter_px = max(letter_px, 1.0)
+    scale = max((n for n in _divisors(line.mask_scale) if letter_px >= FINE_LETTER * n), default=1)
+    zoom = min(ceil(FINE_LETTER * scale / letter_px), MOST_ENLARGED)
     level = abs(line.angle_deg) < LEVEL_DEG
     origin = np.array([line.box_px.y0, line.box_px.x0], dtype=np.float64)
     if level and zoom == 1:
-        return Upright(ink=line.mask, sample_px=float(scale), _matrix=scale * np.eye(2), _offset=origin)
-    cover = _cover(line, artwork) if artwork is not None and scale == 1 else line.mask.astype(np.float32)
+        ink = line.mask if scale == line.mask_scale else _cover(line, artwork, scale) > 0.5
+        return Upright(ink=ink, sample_px=float(scale), _matrix=scale * np.eye(2), _offset=origin)
+    cover = _cover(line, artwork, scale)
     height, width = cover.shape
     # a step along the line in its own frame is (cos, -sin) on the sheet, whose y runs down
     turn = 0.0 if level else radians(line.angle_deg)
@@ -84,6 +86,11 @@ def upright(line: Line, artwork: Artwork | None, letter_px: float) -> Upright:
     return Upright(ink=fine > 0.5, sample_px=scale / zoom, _matrix=scale * matrix, _offset=origin + scale * middle)
 
 
+def _divisors(scale: int) -> Iterator[int]:
+    """Yield the whole numbers of px that fill the samples of a mask."""
+    return (n for n in range(1, scale + 1) if scale % n == 0)
+
+
 def _size_within(height: int, width: int, turn: float) -> Sequence[float]:
     return (
         height * abs(cos(turn)) + width * abs(sin(turn)),
@@ -91,14 +98,20 @@ def _size_within(height: int, width: int, turn: float) -> Sequence[float]:
     )
 
 
-def _cover(line: Line, artwork: Artwork) -> Floats:
-    """Share of ink in each pixel of the line's box: where it lies between ground and ink."""
+def _cover(line: Line, artwork: Artwork, scale: int) -> Floats:
+    """Share of ink in each sample of the line's box, `scale` px wide: where it lies between ground and ink."""
     box = line.box_px
     codes = artwork.srgb8[box.y0 : box.y1, box.x0 : box.x1].astype(np.float32)
+    if scale > 1:
+        beyond = [(0, -length % scale) for length in codes.shape[:2]]
+        codes = np.pad(codes, [*beyond, (0, 0)], mode="edge")
+        rows, columns = codes.shape[0] // scale, codes.shape[1] // scale
+        codes = codes.reshape(rows, scale, columns, scale, 3).mean(axis=(1, 3))
     ground, ink = (np.array(colour, dtype=np.float32) for colour in (line.ground_srgb8, line.ink_srgb8))
     axis = ink - ground
     cover = np.clip((codes - ground) @ axis / max(float(axis @ axis), 1.0), 0.0, 1.0)
     height, width = cover.shape
-    mask = line.mask[:height, :width]
-    near = binary_dilation(mask, iterations=RIM_SAMPLES)
+    finer = line.mask_scale // scale
+    mask = line.mask.repeat(finer, axis=0).repeat(finer, axis=1)[:height, :width]
+    near = binary_dilation(mask, iterations=RIM_SAMPLES * finer)
     return np.asarray(np.where(near, cover, 0.0), dtype=np.float32)
