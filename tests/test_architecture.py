@@ -86,12 +86,13 @@ ROOMS: dict[str, set[str]] = {
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "keeping": {"data", "outputs"},
     "documents": {"data", "artwork", "reports", "outputs"},
+    "workers": {"data"},  # they call a function that they are given, whatever it does
     "batch": {
-        "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents",
+        "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents", "workers",
     },  # changes: their picture is drawn while the artwork is at hand
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",
-        "console", "batch", "documents", "keeping", "wording",
+        "console", "batch", "documents", "keeping", "wording", "workers",
     },
     "__main__": {"data", "console", "cli"},
 }  # fmt: skip
@@ -105,10 +106,11 @@ ONLY_IN = {
     },
     "pypdfium2": {"artwork.pdf", "artwork.pdf_text"},
     "onnxruntime": {"wording.recogniser"},
+    "distributed": {"workers.cluster"},
 }  # fmt: skip
 """Outside package -> the rooms or modules that may import it."""
 
-EXTRAS = {"pdf": {"pypdfium2"}, "reader": {"onnxruntime"}}
+EXTRAS = {"pdf": {"pypdfium2"}, "reader": {"onnxruntime"}, "cluster": {"distributed"}}
 """Extra -> the packages that it brings and that are imported only where they are asked for."""
 
 SCIENCES = {"sheet": set[str](), "sight": set[str](), "stock": set[str](), "light": {"numpy"}, "eye": {"numpy"}}

@@ -1,33 +1,28 @@
 """Files and folders -> the audit of each artwork, in input order, several at a time.
 
-Each worker is a process of its own that audits one poster at a time, so that one which dies costs its
-own poster and no other, and never more posters are in memory than there are workers.
+Each poster is audited in a process that audits one at a time, so that one which dies costs its own poster
+and no other, and never more posters are in memory than there are such processes.
 """
 
 import os
-import signal
-import sys
-import threading
 import traceback
 import warnings
-from collections.abc import Iterable, Iterator, Mapping, Sequence
-from contextlib import contextmanager, suppress
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from multiprocessing import get_context, resource_tracker
-from multiprocessing.connection import Connection, wait
+from functools import partial
 from pathlib import Path
-from time import monotonic
 
 import numpy as np
 
 from standback.artwork import Artwork
 from standback.documents import SUGGESTION, drawn
 from standback.drafts.model import Comparison
-from standback.errors import UnreadableError
+from standback.errors import UnreadableError, UsageError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
 from standback.outputs import is_our_picture, stamped_page
 from standback.settings import Settings
+from standback.workers import DiedError, GoneError, LostError, Pool, TooLongError, in_order
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd", ".pdf"})
 
@@ -35,6 +30,7 @@ _NO_ARTWORK = "there was no artwork in it; PDF, PNG, JPEG, TIFF, WebP and flatte
 _CLOSED_FOLDER = "this folder could not be opened; check who may read it"
 _OUT_OF_MEMORY = "there was not enough memory for it; audit it alone, or export it at a lower resolution"
 _WORKER_DIED = "its audit was ended from outside, perhaps for want of memory; audit it alone"
+_GONE = "the cluster was gone before it was audited; run it again once the scheduler and its workers are back"
 _TOO_LONG = "its audit took longer than the {:g} s allowed and was ended; allow more with --timeout"
 _OUR_FAULT = "standback failed on it, through a fault of its own; run it again with --debug to see where"
 
@@ -115,27 +111,54 @@ def _is_artwork_name(name: str) -> bool:
     return not name.startswith(".") and Path(name).suffix.lower() in ARTWORK_SUFFIXES
 
 
-def audit_all(items: Sequence[str | Unreadable], task: Task, *, workers: int | None = None) -> Iterator[Outcome]:
+def audit_all(items: Sequence[str | Unreadable], task: Task, pool: Pool) -> Iterator[Outcome]:
     """Audit artworks and yield one outcome for each item, in order, as soon as its turn has come.
 
     Parameters
     ----------
-    workers
-        Most posters audited at once; None: as many as there are processor cores. A single artwork is
-        audited in this process, unless its time is limited.
+    pool
+        Where the audits are made. A single artwork is audited in this process where the pool's are of this
+        machine, unless its time is limited.
+
+    Raises
+    ------
+    UsageError
+        If the pool can't be reached.
     """
     files = [item for item in items if isinstance(item, str)]
-    alone = len(files) <= 1 and task.timeout_s is None
-    outcomes = _one_by_one(files, task) if alone else _side_by_side(files, task, workers or cores())
+    outcomes: Iterator[Outcome]
+    if not files or (len(files) == 1 and task.timeout_s is None and pool.is_here):
+        outcomes = (audit_file(file, task) for file in files)
+    else:
+        outcomes = _audited_elsewhere(files, task, pool)
     for item in items:
         yield next(outcomes) if isinstance(item, str) else item
 
 
-def cores() -> int:
-    """Processor cores that this process may use."""
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
+def _audited_elsewhere(files: Sequence[str], task: Task, pool: Pool) -> Iterator[Outcome]:
+    with pool:
+        results = in_order(pool, partial(_quiet_audit, task=task), files, timeout_s=task.timeout_s)
+        for file, result in zip(files, results, strict=True):
+            yield _lost(file, result, task) if isinstance(result, LostError) else result
+
+
+def _quiet_audit(file: str, task: Task) -> Outcome:
+    with warnings.catch_warnings():
+        if task.quiet_warnings:
+            warnings.simplefilter("ignore")
+        return audit_file(file, task)
+
+
+def _lost(file: str, lost: LostError, task: Task) -> Unreadable:
+    match lost:
+        case TooLongError():
+            return Unreadable(file=file, why=_TOO_LONG.format(task.timeout_s))
+        case DiedError():
+            return Unreadable(file=file, why=_WORKER_DIED)
+        case GoneError():
+            return Unreadable(file=file, why=_GONE)
+        case _:
+            return Unreadable(file=file, why=_OUR_FAULT, trace=str(lost))
 
 
 def opened(file: str, settings: Settings) -> Artwork:
@@ -171,7 +194,7 @@ def audit_file(file: str, task: Task) -> Outcome:
         documents = {name: drawn(name, artwork, poster, task.settings) for name in task.documents}
         if task.suggestion:
             poster, documents[SUGGESTION] = _suggested(artwork, poster)
-    except UnreadableError as error:
+    except (UnreadableError, UsageError) as error:  # UsageError: a worker elsewhere lacks an extra
         return Unreadable(file=file, why=str(error))
     except MemoryError:
         return Unreadable(file=file, why=_OUT_OF_MEMORY)
@@ -230,128 +253,3 @@ def _numbers_only(poster: PosterReport) -> PosterReport:
             replace(element, line=replace(element.line, mask=nothing, core=nothing)) for element in poster.elements
         ),
     )
-
-
-def _one_by_one(files: Sequence[str], task: Task) -> Iterator[Outcome]:
-    for file in files:
-        yield audit_file(file, task)
-
-
-def _side_by_side(files: Sequence[str], task: Task, workers: int) -> Iterator[Outcome]:
-    waiting = iter(enumerate(files))
-    lanes: list[_Lane] = []
-    done: dict[int, Outcome] = {}
-    try:
-        for _ in range(min(workers, len(files))):
-            lanes.append(_Lane(task))
-            lanes[-1].take(next(waiting, None))
-        for turn in range(len(files)):
-            while turn not in done:
-                busy = [lane for lane in lanes if lane.file is not None]
-                ready = wait([lane.connection for lane in busy], _least(lane.left_s() for lane in busy))
-                for lane in busy:
-                    if lane.connection in ready or lane.left_s() == 0:
-                        index, outcome = lane.give() if lane.connection in ready else lane.give_up()
-                        done[index] = outcome
-                        lane.take(next(waiting, None))
-            yield done.pop(turn)
-    finally:
-        for lane in lanes:
-            lane.stop()
-
-
-def _least(times_s: Iterable[float | None]) -> float | None:
-    return min((time_s for time_s in times_s if time_s is not None), default=None)
-
-
-class _Lane:
-    """One worker process and the poster it is busy with."""
-
-    def __init__(self, task: Task) -> None:
-        self._task = task
-        self.index = -1
-        self.file: str | None = None
-        self._began_s = 0.0
-        self._start()
-
-    def _start(self) -> None:
-        context = get_context("spawn")
-        self.connection, theirs = context.Pipe()
-        self._process = context.Process(target=_work, args=(theirs, self._task), daemon=True)
-        with _ctrl_c_later():
-            self._process.start()
-        theirs.close()  # else the end of the worker would not be told
-
-    def take(self, numbered_file: tuple[int, str] | None) -> None:
-        """Start the audit of a file, if there is one left."""
-        if numbered_file is not None:
-            self.index, self.file = numbered_file
-            self._began_s = monotonic()
-            with suppress(OSError):  # a worker that died at its start is noticed by give()
-                self.connection.send(self.file)
-        else:
-            self.file = None
-
-    def give(self) -> tuple[int, Outcome]:
-        """Return the outcome that has come; after the worker's end, that one, with a new worker begun."""
-        index, file = self.index, self.file
-        try:
-            return index, self.connection.recv()
-        except (EOFError, OSError):
-            self.stop()
-            self._start()
-            return index, Unreadable(file=str(file), why=_WORKER_DIED)
-
-    def left_s(self) -> float | None:
-        """Return how long this audit may still take: 0 once its time is over, None where there is no limit."""
-        if self._task.timeout_s is None:
-            return None
-        return max(0.0, self._began_s + self._task.timeout_s - monotonic())
-
-    def give_up(self) -> tuple[int, Outcome]:
-        """End an audit that takes too long, and begin a new worker."""
-        self.stop()
-        self._start()
-        return self.index, Unreadable(file=str(self.file), why=_TOO_LONG.format(self._task.timeout_s))
-
-    def stop(self) -> None:
-        """End the worker, whatever it is busy with."""
-        self.connection.close()
-        self._process.terminate()
-        self._process.join()
-
-
-@contextmanager
-def _ctrl_c_later() -> Iterator[None]:
-    """Let processes that start in here never hear Ctrl-C, and this one only once they have started.
-
-    The run that starts them hears it and ends them; they would end in tracebacks. A blocked signal stays
-    blocked in the new process; here it may still come by way of another thread, hence the handler.
-    """
-    if sys.platform == "win32" or threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    resource_tracker.ensure_running()  # else it starts in here too, and lets signals through again
-    heard: list[int] = []
-    handler = signal.signal(signal.SIGINT, lambda number, _: heard.append(number))
-    blocked = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
-    try:
-        yield
-    finally:
-        signal.pthread_sigmask(signal.SIG_SETMASK, blocked)
-        signal.signal(signal.SIGINT, handler or signal.SIG_DFL)
-    if heard:
-        signal.raise_signal(signal.SIGINT)
-
-
-def _work(connection: Connection, task: Task) -> None:
-    """Audit the files that come, until no more do: the whole life of a worker."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it couldn't be kept from hearing Ctrl-C
-    if task.quiet_warnings:
-        warnings.simplefilter("ignore")
-    while True:
-        try:
-            file = connection.recv()
-        except EOFError:
-            return
-        connection.send(audit_file(file, task))

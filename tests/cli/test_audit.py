@@ -255,7 +255,7 @@ def test_a_fault_of_ours_costs_its_own_file(
 
     monkeypatch.setattr(pipeline, "audit_artwork", fail_on_faint)
     # workers are processes of their own that the fault above does not reach
-    monkeypatch.setattr("standback.batch._side_by_side", lambda files, task, _: _one_by_one(files, task))
+    monkeypatch.setattr("standback.batch._audited_elsewhere", lambda files, task, _: _one_by_one(files, task))
     ended = program("audit", faint, good, "--json", "-")
     assert ended.code == 70
     (line,) = ended.error_lines

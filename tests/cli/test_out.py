@@ -18,6 +18,7 @@ import pytest
 from standback.__main__ import run
 from standback.batch import Outcome, Task, audit_all
 from standback.reports.as_json import audit_schema
+from standback.workers import Pool
 from synth import draw_poster, measuring_faces
 
 SIZE_MM = (105.0, 148.0)
@@ -103,8 +104,8 @@ def test_a_draft_saved_anew_meanwhile_is_audited_again(
 ) -> None:
     draft = Path(shutil.copy(drafts / "draft-4.png", tmp_path / "a.png"))
 
-    def saved_meanwhile(files: list[str], task: Task, *, workers: int | None) -> Iterator[Outcome]:
-        for outcome in audit_all(files, task, workers=workers):
+    def saved_meanwhile(files: list[str], task: Task, pool: Pool) -> Iterator[Outcome]:
+        for outcome in audit_all(files, task, pool):
             draft.write_bytes(b"another draft")
             yield outcome
 

@@ -13,7 +13,7 @@ OPTIONS = {
     "audit": {
         "--size", "--bleed", "--stock", "--page", "--max-megapixels", "--from", "--light", "--age", "--acuity",
         "--brief", "--read", "--gate", "--json", "--proof", "--html", "--mend", "--force", "--quiet", "--deep",
-        "--jobs", "--out", "--resume", "--timeout", "--debug",
+        "--jobs", "--out", "--resume", "--timeout", "--cluster", "--debug",
         "--version", "--help",
     },
     "brief": {

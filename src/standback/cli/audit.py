@@ -29,6 +29,7 @@ if TYPE_CHECKING:  # numpy and what stands on it are loaded only once there is s
     from standback.batch import Audited, Task
     from standback.findings import PosterReport, Report, Unreadable
     from standback.outputs import Output
+    from standback.workers import Pool
 
 _MEND, _MENDED = "--mend", "mended"
 _VERDICT, _WRITTEN, _FILES = "The verdict", "What is written", "Files and folders"
@@ -136,6 +137,13 @@ Exit codes:
     help="End the audit of a poster that takes longer than so many seconds; it then counts as unreadable. Left "
     "out: no limit.",
 )
+@option(
+    "--cluster",
+    heading=_FILES,
+    metavar="ADDRESS",
+    help="Audit on the workers of this dask scheduler, such as tcp://192.0.2.1:8786, in place of this machine. They "
+    "must see the artworks under the same paths. Needs dask: pip install 'standback[cluster]'.",
+)
 @for_all
 @click.pass_context
 def audit(
@@ -154,6 +162,7 @@ def audit(
     deep: bool,
     jobs: int | None,
     timeout_s: float | None,
+    cluster: str | None,
     **_settings: object,
 ) -> int:
     """Audit artworks, write the files asked for, print the report and return the exit code."""
@@ -166,6 +175,7 @@ def audit(
     items = batch.listed(artworks, deep=deep)
     files = [item for item in items if isinstance(item, str)]
     debug = ctx.ensure_object(Run).debug
+    pool = _pool(jobs, cluster, files)
     json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
     if out_path is not None:
         if proof_path is not None or html_path is not None:
@@ -175,7 +185,7 @@ def audit(
         outputs.check_outputs([json_out] if json_out else [], files, brief=brief_path)
         kept = Kept(given=out_path, resume=resume, force=force, json_out=json_out, json_printed=json_path == STDOUT)
         task = batch.Task(settings=settings, documents=KEPT_DOCUMENTS, timeout_s=timeout_s, quiet_warnings=not debug)
-        return audit_into_folder(items, task, kept, jobs=jobs, quiet=quiet, debug=debug)
+        return audit_into_folder(items, task, kept, pool=pool, quiet=quiet, debug=debug)
     if resume:
         raise UsageError("--resume goes with --out, which names the folder to go on from")
     drawn = [
@@ -201,7 +211,7 @@ def audit(
         timeout_s=timeout_s,
         quiet_warnings=not debug,
     )
-    report, last = _audited(items, task, jobs=jobs, quiet=quiet, debug=debug)
+    report, last = _audited(items, task, pool, quiet=quiet, debug=debug)
     json_text = ""
     if json_path is not None:
         from standback.reports import as_json
@@ -222,7 +232,7 @@ def audit(
 
 
 def _audited(
-    items: "tuple[str | Unreadable, ...]", task: "Task", *, jobs: int | None, quiet: bool, debug: bool
+    items: "tuple[str | Unreadable, ...]", task: "Task", pool: "Pool", *, quiet: bool, debug: bool
 ) -> "tuple[Report, Audited | None]":
     """Audit every item, telling at once what could not be read; return the report, and the last audit."""
     from standback.batch import audit_all
@@ -233,7 +243,7 @@ def _audited(
     last: Audited | None = None
     with console.Progress(len(items), quiet=quiet) as progress:
         progress.show(0, name_of(items[0]))
-        for done, outcome in enumerate(audit_all(items, task, workers=jobs), start=1):
+        for done, outcome in enumerate(audit_all(items, task, pool), start=1):
             progress.clear()
             if isinstance(outcome, Unreadable):
                 unreadable.append(outcome)
@@ -244,6 +254,18 @@ def _audited(
             if done < len(items):
                 progress.show(done, name_of(items[done]))
     return Report(settings=task.settings, posters=tuple(posters), unreadable=tuple(unreadable)), last
+
+
+def _pool(jobs: int | None, cluster: str | None, files: "Sequence[str]") -> "Pool":
+    """Return where the audits are made."""
+    from standback.workers.cluster import ClusterPool
+    from standback.workers.local import LocalPool, cores
+
+    if cluster is None:
+        return LocalPool(jobs or cores())
+    if jobs is not None:
+        raise UsageError("--jobs is for the processes of this machine, and --cluster for others; leave one of them out")
+    return ClusterPool(cluster, seen=next((file for file in files if Path(file).exists()), None))
 
 
 def _write(written: "Sequence[tuple[Output | None, bytes | None]]") -> UsageError | None:

@@ -17,6 +17,7 @@ from standback.reports.jsonable import text_of
 from standback.reports.page.wall import draw_wall
 from standback.reports.roll import render_roll
 from standback.reports.rows import Row, row_of, unreadable_row
+from standback.workers import Pool
 
 KEPT_DOCUMENTS = (documents.PAGE, documents.PROOF, documents.THUMBNAIL)
 
@@ -57,7 +58,7 @@ class _Done:
 
 
 def audit_into_folder(
-    items: Sequence[str | Unreadable], task: Task, kept: Kept, *, jobs: int | None, quiet: bool, debug: bool
+    items: Sequence[str | Unreadable], task: Task, kept: Kept, *, pool: Pool, quiet: bool, debug: bool
 ) -> int:
     """Audit every item, keep its documents, tell, and return the exit code; Ctrl-C keeps what is done.
 
@@ -73,7 +74,7 @@ def audit_into_folder(
     with console.Progress(len(items), quiet=quiet) as progress:
         progress.show(0, name_of(items[0]))
         try:
-            for number, item in enumerate(_outcomes(items, task, folder, resume=kept.resume, jobs=jobs), start=1):
+            for number, item in enumerate(_outcomes(items, task, folder, resume=kept.resume, pool=pool), start=1):
                 progress.clear()
                 _keep(item, task, folder, done, saved_ns, debug=debug)
                 if number < len(items):
@@ -89,12 +90,12 @@ def audit_into_folder(
 
 
 def _outcomes(
-    items: Sequence[str | Unreadable], task: Task, folder: Keeping, *, resume: bool, jobs: int | None
+    items: Sequence[str | Unreadable], task: Task, folder: Keeping, *, resume: bool, pool: Pool
 ) -> Iterator[Audited | Unreadable | dict[str, Any]]:
     """Yield one outcome an item: the document kept of it where it still holds, else the audit's."""
     block = as_json.settings_block(task.settings) if resume else {}
     still = {item: folder.read(item, block) if resume and isinstance(item, str) else None for item in items}
-    fresh = audit_all([item for item in items if still[item] is None], task, workers=jobs)
+    fresh = audit_all([item for item in items if still[item] is None], task, pool)
     for item in items:
         document = still[item]
         yield next(fresh) if document is None else document
