@@ -4,15 +4,20 @@ It looks at one picture and answers for type whose capitals are 5.5 to 16 sample
 found on coarser pictures. The weights were trained on drawn posters, see tests/training/MODEL.md.
 """
 
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
+from math import ceil, prod
 
 import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
 Floats = npt.NDArray[np.float32]
+Flags = npt.NDArray[np.bool_]
+Area = tuple[int, int, int, int]
+"""Top, bottom, left and right in blocks, half-open."""
 
 BLOCK = 4
 """The network sees the picture in blocks of 4 x 4 samples."""
@@ -24,7 +29,16 @@ WINDOW = 9
 """Contrast is judged against the surrounding 9 x 9 blocks."""
 FLOOR = 0.03
 """Added to the local deviation, so that flat colour stays calm."""
-_STRIP_CELLS = 16_000
+STIR = 0.3
+"""Blocks whose codes differ by less than this, in the units that the network sees, are flat: an even colour, a
+slow gradient, dithering (ours)."""
+REACH_BLOCKS = 4
+"""The network looks at what lies within so many blocks of one that is not flat (ours)."""
+TILE = 8
+"""Blocks along the side of a tile; whole tiles are looked at or left out."""
+_ENDLESS = 64
+"""Blocks from whose middle the network sees no edge."""
+_STRIP_CELLS = 4_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -36,6 +50,11 @@ class Layer:
     dilation: int
     weights: Floats
     bias: Floats
+
+    @property
+    def n_out(self) -> int:
+        """Channels that come out."""
+        return len(self.bias)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,15 +86,21 @@ def network() -> tuple[Layer, ...]:
         )
 
 
-def score(srgb1: Floats) -> Maps:
+def score(srgb1: Floats, left_out: Flags | None = None) -> Maps:
     """Mark lines of type on a picture.
 
     Parameters
     ----------
     srgb1
         (H, W, 3) float32 sRGB in [0, 1], made from averaged linear light; sides multiples of 8.
+    left_out
+        (H/4, W/4) blocks that need no look.
     """
-    logits = run(network(), blocks_of(srgb1))
+    blocks = blocks_of(srgb1)
+    stirred = stirred_in(blocks)
+    if left_out is not None:
+        stirred &= ~left_out
+    logits = run(network(), blocks, areas_near(stirred))
     return Maps(core=_cells(_sigmoid(logits[:4])), ink=_cells(_sigmoid(logits[4:8])), upright=_sigmoid(logits[8]))
 
 
@@ -92,19 +117,91 @@ def blocks_of(srgb1: Floats) -> Floats:
     return blocks.reshape(3 * BLOCK * BLOCK, height, width)
 
 
-def run(layers: tuple[Layer, ...], blocks: Floats) -> Floats:
-    """Return the nine logits (9, H/4, W/4): four core cells, four ink cells (rows first), upright."""
-    held, x = blocks, blocks
-    for layer in layers:
+def stirred_in(blocks: Floats) -> Flags:
+    """Tell which blocks (48, H, W) are not flat: (H, W)."""
+    by_colour = blocks.reshape(3, BLOCK * BLOCK, *blocks.shape[1:])
+    stirred: Flags = (by_colour.max(axis=1) - by_colour.min(axis=1)).max(axis=0) > STIR
+    return stirred
+
+
+def areas_near(stirred: Flags) -> tuple[Area, ...]:
+    """Cover what lies within reach of what is stirred (H, W) with rectangles of whole tiles."""
+    height, width = stirred.shape
+    near = np.zeros((ceil(height / TILE) * TILE, ceil(width / TILE) * TILE), dtype=bool)
+    near[:height, :width] = ndimage.maximum_filter(stirred, 2 * REACH_BLOCKS + 1)
+    tiles = near.reshape(near.shape[0] // TILE, TILE, -1, TILE).any(axis=(1, 3))
+    areas: list[Area] = []
+    growing: dict[tuple[int, int], int] = {}
+    for row, flags in enumerate(np.pad(tiles, ((0, 1), (0, 0)))):
+        ends = np.minimum(np.flatnonzero(np.diff(np.r_[False, flags, False].astype(np.int8))) * TILE, width)
+        spans = [(int(left), int(right)) for left, right in ends.reshape(-1, 2)]
+        for span in [one for one in growing if one not in spans]:
+            areas.append((growing.pop(span), min(row * TILE, height), *span))
+        growing |= {span: row * TILE for span in spans if span not in growing}
+    return tuple(areas)
+
+
+def run(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None = None) -> Floats:
+    """Return the nine logits (9, H/4, W/4): four core cells, four ink cells (rows first), upright.
+
+    Only the `areas` are computed, if given; everywhere else it is as on an endless flat colour.
+    """
+    *_, logits = _outputs(layers, blocks, areas)
+    return logits
+
+
+def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None) -> Iterator[Floats]:
+    """Yield what each layer makes of the blocks, to be written over by the next but one."""
+    height, width = blocks.shape[1:]
+    everything = ((0, height, 0, width),)
+    partly = areas is not None and tuple(areas) != everything
+    # memory that is new costs more than what is done with it
+    rooms = [np.empty(layers[0].n_out * height * width, np.float32) for _ in range(3)]
+    held, x, side = blocks, blocks, 1
+    used: list[Floats] = []
+    for n, layer in enumerate(layers):
         if layer.name == "down":
-            held, x = x, _parted(x)
-        x = _convolved(layer, x)
-        if layer.name == "up":
-            x = _joined(x)
-            x += held
-        if layer.name != "head":
-            np.maximum(x, 0, out=x)
-    return x
+            held, side, used = x, 2, []
+        joins = layer.name == "up"
+        grow = 2 if joins else 1
+        shape = (layer.n_out // grow**2, height // side * grow, width // side * grow)
+        room = rooms.pop()
+        out = room[: prod(shape)].reshape(shape)
+        if partly:
+            _fill(out, resting()[n])
+        for area in areas if partly and areas is not None else everything:
+            top, bottom, left, right = (edge // side for edge in area)
+            rows = max(1, _STRIP_CELLS // (right - left))
+            for start in range(top, bottom, rows):
+                stop = min(start + rows, bottom)
+                if layer.name == "down":
+                    own = _parted(x[:, start * 2 : stop * 2, left * 2 : right * 2])
+                    part = _convolved(layer, own, 0, stop - start, 0, right - left)
+                else:
+                    part = _convolved(layer, x, start, stop, left, right)
+                at = (slice(None), slice(start * grow, stop * grow), slice(left * grow, right * grow))
+                if joins:
+                    part = _joined(part)
+                    part += held[at]
+                if layer.name != "head":
+                    np.maximum(part, 0, out=part)
+                out[at] = part
+        if joins:
+            side = 1
+        rooms += used
+        x, used = out, [room]
+        yield x
+
+
+@cache
+def resting() -> tuple[Floats, ...]:
+    """Return what each layer makes of an endless flat colour: (C, 2, 2), which repeats."""
+    flat = np.zeros((3 * BLOCK * BLOCK, _ENDLESS, _ENDLESS), np.float32)
+    middles = []
+    for out in _outputs(network(), flat, None):
+        middle = out.shape[1] // 2
+        middles.append(out[:, middle : middle + 2, middle : middle + 2].copy())
+    return tuple(middles)
 
 
 def _layer(name: str, dilation: int, weights: npt.NDArray[np.float16], bias: Floats) -> Layer:
@@ -116,37 +213,37 @@ def _layer(name: str, dilation: int, weights: npt.NDArray[np.float16], bias: Flo
     )
 
 
-def _convolved(layer: Layer, x: Floats) -> Floats:
-    """Convolve (C, H, W) with zeros around it.
+def _convolved(layer: Layer, x: Floats, top: int, bottom: int, left: int, right: int) -> Floats:
+    """Convolve an area of (C, H, W), with zeros around the whole.
 
     Three rows are laid on each other, one matrix product serves the three tap columns, and the three
     results are added, each shifted by its column: fewer copies than one patch per position.
     """
-    channels, height, width = x.shape
+    channels, n, width, n_out = x.shape[0], bottom - top, right - left, layer.n_out
     if layer.taps == 1:
-        flat: Floats = (layer.weights @ x.reshape(channels, -1)).reshape(-1, height, width)
+        flat: Floats = (layer.weights @ x[:, top:bottom, left:right].reshape(channels, -1)).reshape(n_out, n, width)
         flat += layer.bias
         return flat
-    d, n_out = layer.dilation, len(layer.bias)
-    wide = width + 2 * d
-    padded = np.zeros((channels, height + 2 * d, wide), np.float32)
-    padded[:, d:-d, d:-d] = x
-    lines = padded.reshape(channels, -1)
-    out = np.empty((n_out, height, width), np.float32)
-    rows = max(1, _STRIP_CELLS // wide)
-    stack = np.empty((3, channels, min(rows, height) * wide), np.float32)
-    for top in range(0, height, rows):
-        n = min(rows, height - top)
-        if n * wide != stack.shape[2]:
-            stack = np.empty((3, channels, n * wide), np.float32)
-        for tap in range(3):
-            stack[tap] = lines[:, (top + tap * d) * wide : (top + tap * d + n) * wide]
-        left, middle, right = (layer.weights @ stack.reshape(3 * channels, -1)).reshape(3, n_out, n, wide)
-        strip = out[:, top : top + n]
-        np.add(left[:, :, :width], middle[:, :, d : d + width], out=strip)
-        strip += right[:, :, 2 * d :]
-        strip += layer.bias
+    d = layer.dilation
+    stack = np.zeros((3, channels, n, width + 2 * d), np.float32)
+    x0, x1 = max(left - d, 0), min(right + d, x.shape[2])
+    for tap in range(3):
+        y = top + (tap - 1) * d
+        y0, y1 = max(y, 0), min(y + n, x.shape[1])
+        if y0 < y1:
+            stack[tap, :, y0 - y : y1 - y, x0 - left + d : x1 - left + d] = x[:, y0:y1, x0:x1]
+    by_column = (layer.weights @ stack.reshape(3 * channels, -1)).reshape(3, n_out, n, width + 2 * d)
+    out: Floats = by_column[0, :, :, :width] + by_column[1, :, :, d : d + width]
+    out += by_column[2, :, :, 2 * d :]
+    out += layer.bias
     return out
+
+
+def _fill(out: Floats, pattern: Floats) -> None:
+    """Repeat a pattern (C, 2, 2) all over (C, H, W)."""
+    width = out.shape[2]
+    for row in range(2):
+        out[:, row::2] = np.tile(pattern[:, row], ceil(width / 2))[:, None, :width]
 
 
 def _surround(by_block: Floats) -> Floats:

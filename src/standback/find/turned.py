@@ -1,10 +1,11 @@
 """Proposes turned lines: the scorer looks again at the sheet turned sideways and slanted."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import ceil, cos, hypot, log2, radians, sin
 
 import numpy as np
+import numpy.typing as npt
 from scipy import ndimage
 
 from standback.artwork.model import Artwork
@@ -12,8 +13,10 @@ from standback.find.bands import Band
 from standback.find.core_map import Strip, strips_of
 from standback.find.learned import LEAST_SCORE, band_of
 from standback.find.learned import propose as upright_bands
-from standback.find.scorer import CELL, Floats, Maps, score
+from standback.find.scorer import BLOCK, CELL, REACH_BLOCKS, Flags, Floats, Maps, blocks_of, score, stirred_in
 from standback.find.working import TURNED_DETAIL, Picture, padded, pictures_of
+
+Doubles = npt.NDArray[np.float64]
 
 TURNS_DEG = (90.0, 25.0, -25.0)
 """The scorer reads within about 16 degrees of each of these and of upright."""
@@ -23,6 +26,9 @@ LEAST_LEAN_DEG = 5.0
 """A band that leans less stands upright."""
 UPRIGHT = 0.85
 """Type this surely upright is not upside down: one training crop in sixteen was turned over."""
+SURE, SURE_BODIES, AROUND_BODIES = 0.9, 4.0, 0.3
+"""Where the upright look is so sure of a line of such a length, no turned one is looked for, nor so close around
+it, where its ascenders and descenders are (ours)."""
 SHARED = 0.35
 """Two bands are one line where this share of the middle of either lies in the other."""
 _POINTS = 15
@@ -35,7 +41,7 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
     """
     upright = list(upright_bands(artwork))
     kept: list[Band] = []
-    for band in sorted(_turned(artwork), key=lambda b: (-_worth(b), b.middle_y, b.x0)):
+    for band in sorted(_turned(artwork, upright), key=lambda b: (-_worth(b), b.middle_y, b.x0)):
         if any(_shared(band, k) > SHARED for k in kept):
             continue
         rivals = [k for k in upright if _shared(band, k) > SHARED]
@@ -46,32 +52,76 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
     return (*upright, *kept)
 
 
-def _turned(artwork: Artwork) -> Iterator[Band]:
+def _turned(artwork: Artwork, upright: Sequence[Band]) -> Iterator[Band]:
     for picture in pictures_of(artwork, TURNED_DETAIL):
+        left = _left_of(picture, _taken(picture, upright))
+        if left is None:
+            continue
         for turn_deg in TURNS_DEG:
-            for band in _look(picture, turn_deg):
+            for band in _look(*left, turn_deg):
                 if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG:
                     yield band
 
 
-def _look(picture: Picture, turn_deg: float) -> Iterator[Band]:
-    """Yield the bands seen on one picture turned clockwise by an angle."""
+def _left_of(picture: Picture, taken: Flags) -> tuple[Picture, Flags] | None:
+    """Cut out the part of a picture, and of what is taken of it, that holds all else that isn't flat."""
+    height, width = taken.shape
+    stirred = stirred_in(blocks_of(picture.srgb1))[:height, :width] & ~taken
+    rows, columns = np.flatnonzero(stirred.any(axis=1)), np.flatnonzero(stirred.any(axis=0))
+    if not len(rows):
+        return None
+    top, left = max(0, int(rows[0]) - REACH_BLOCKS), max(0, int(columns[0]) - REACH_BLOCKS)
+    bottom, right = min(height, int(rows[-1]) + 1 + REACH_BLOCKS), min(width, int(columns[-1]) + 1 + REACH_BLOCKS)
+    (y_scale, x_scale), (x, y) = picture.scale, picture.origin_px
+    part = Picture(
+        srgb1=picture.srgb1[top * BLOCK : bottom * BLOCK, left * BLOCK : right * BLOCK],
+        height=(bottom - top) * BLOCK,
+        width=(right - left) * BLOCK,
+        scale=picture.scale,
+        origin_px=(x + left * BLOCK * x_scale, y + top * BLOCK * y_scale),
+    )
+    return part, taken[top:bottom, left:right]
+
+
+def _taken(picture: Picture, upright: Sequence[Band]) -> Flags:
+    """Tell which blocks of a picture upright lines surely take."""
+    taken = np.zeros((ceil(picture.height / BLOCK), ceil(picture.width / BLOCK)), dtype=bool)
+    for band in upright:
+        if band.score < SURE or abs(band.angle_deg) >= LEAST_LEAN_DEG or band.x1 - band.x0 < SURE_BODIES * band.body_px:
+            continue
+        half = (0.5 + AROUND_BODIES) * band.body_px
+        x0, x1 = ((x - picture.origin_px[0]) / picture.scale[1] / BLOCK for x in (band.x0, band.x1))
+        y0, y1 = ((band.middle_y + y - picture.origin_px[1]) / picture.scale[0] / BLOCK for y in (-half, half))
+        taken[max(0, round(y0)) : max(0, round(y1)), max(0, round(x0)) : max(0, round(x1))] = True
+    return taken
+
+
+def _look(picture: Picture, taken: Flags, turn_deg: float) -> Iterator[Band]:
+    """Yield the bands seen on one picture turned clockwise by an angle, but for blocks that are taken."""
     sheet = picture.srgb1[: picture.height, : picture.width]
     turned = np.rot90(sheet, -1) if turn_deg == 90 else _slanted(sheet, turn_deg)
     height, width = turned.shape[:2]
-    maps = score(padded(np.ascontiguousarray(turned)))
-    t = radians(turn_deg)
+    framed = padded(np.ascontiguousarray(turned))
+    c, s = cos(radians(turn_deg)), sin(radians(turn_deg))
+
+    def on_sheet(x: Doubles, y: Doubles) -> tuple[Doubles, Doubles]:
+        u, v = x - width / 2, y - height / 2
+        return picture.width / 2 + u * c + v * s, picture.height / 2 - u * s + v * c
+
+    down, across = np.ogrid[: framed.shape[0] : BLOCK, : framed.shape[1] : BLOCK]
+    x, y = on_sheet(across + BLOCK / 2, down + BLOCK / 2)
+    columns, rows = np.floor(x / BLOCK).astype(int), np.floor(y / BLOCK).astype(int)
+    off = (rows < 0) | (rows >= taken.shape[0]) | (columns < 0) | (columns >= taken.shape[1])
+    maps = score(framed, off | taken[np.where(off, 0, rows), np.where(off, 0, columns)])
     for strip in strips_of(maps.core[: ceil(height / CELL), : ceil(width / CELL)], CELL):
         if strip.probability < LEAST_SCORE:
             continue
-        u, v = strip.centre_x - width / 2, strip.centre_y - height / 2
-        x = picture.width / 2 + u * cos(t) + v * sin(t)
-        y = picture.height / 2 - u * sin(t) + v * cos(t)
+        x, y = on_sheet(np.array(strip.centre_x), np.array(strip.centre_y))
         if 0 <= x <= picture.width and 0 <= y <= picture.height:
             angle = strip.angle_deg + turn_deg
             if not _stands(maps, strip):
                 angle += -180 if angle > 0 else 180
-            yield band_of(replace(strip, centre_x=x, centre_y=y, angle_deg=angle), picture)
+            yield band_of(replace(strip, centre_x=float(x), centre_y=float(y), angle_deg=angle), picture)
 
 
 def _slanted(sheet: Floats, turn_deg: float) -> Floats:

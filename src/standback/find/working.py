@@ -62,7 +62,7 @@ class Picture:
     height: int
     width: int
     scale: tuple[float, float]
-    origin_px: tuple[int, int]
+    origin_px: tuple[float, float]
 
 
 def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Picture, ...]:
