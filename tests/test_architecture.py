@@ -37,6 +37,7 @@ ROOMS: dict[str, set[str]] = {
     "colour_vision": {"light"},
     "sensitivity": set(),
     "merging": set(),
+    "masks": set(),
     "saliency": {"light"},
     "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
@@ -46,10 +47,10 @@ ROOMS: dict[str, set[str]] = {
     "reading": {"data", "eye"},
     "letters": {"data", "eye", "reading"},
     "visibility": {"light", "sensitivity", "merging"},
-    "find": {"data", "light", "artwork"},
+    "find": {"data", "light", "masks", "artwork"},
     "measure": {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
-        "saliency", "sheet", "facts",
+        "saliency", "sheet", "facts", "masks",
         "find",  # a redrawn line is found again
     },
     "checks": {
@@ -58,7 +59,7 @@ ROOMS: dict[str, set[str]] = {
     "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
-        "data", "light", "visibility", "checks", "measure",
+        "data", "light", "masks", "visibility", "checks", "measure",
     },  # a change is measured again before it is offered
     "summary": {"data", "checks"},
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call

@@ -5,12 +5,12 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation
 
 from standback.artwork.model import Artwork, Srgb8Picture
 from standback.elements import Box
 from standback.findings import Finding, NotDrawn, PosterReport, Redraw, Suggestion
 from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.masks import grown
 from standback.measure.look import Look
 from standback.measure.model import DetailMeasurement, Element, Measurement
 from standback.measure.redraw import RIM_SAMPLES, Canvas, Inked, growth_px, surroundings
@@ -154,7 +154,7 @@ def is_clean(inked: Inked, artwork: Artwork) -> bool:
         rows, columns = part.mask.shape
         inside = np.s_[top : top + rows, left : left + columns]
         linear, cover = canvas.linear[inside], canvas.cover[inside]
-        near = binary_dilation(part.mask, iterations=RIM_SAMPLES)
+        near = grown(part.mask, RIM_SAMPLES, corners=False)
         off = linear - (ground + cover * axis)
         unexplained += float(np.einsum("ijk,ijk->ij", off, off)[near].sum(dtype=np.float64)) / length2
         near_count += float(near.sum())
@@ -197,7 +197,7 @@ def _at_full(inked: Inked) -> Inked:
     box = inked.box_px
     mask = inked.mask.repeat(scale, axis=0).repeat(scale, axis=1)[: box.height, : box.width]
     # a coarse mask is true to half a sample only, and the rims are looked for beyond it
-    return replace(inked, mask=binary_dilation(mask, iterations=scale), mask_scale=1)
+    return replace(inked, mask=grown(mask, scale, corners=False), mask_scale=1)
 
 
 def _lay_grounds(picture: Srgb8Picture, drawings: list[_Drawing], artwork: Artwork) -> None:

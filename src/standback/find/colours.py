@@ -8,6 +8,7 @@ from scipy import ndimage
 from standback.doubts import Doubt
 from standback.find.glyphs import Glyphs
 from standback.find.split import Flags, Floats
+from standback.masks import grown, shrunk
 
 THIN_SAMPLES = 3.0
 """Strokes thinner than this have no core that is clear of both rims."""
@@ -25,7 +26,6 @@ BLEEDING, BLEEDING_CODES = 0.03, 1.0
 """How far rims lie off the line from ground to ink before we speak of bleeding (ours)."""
 LEAST_LUMA = 24.0
 _LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)
-_EIGHT = np.ones((3, 3), dtype=bool)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -44,14 +44,13 @@ class Colours:
 
 def core_of(mask: Flags) -> Flags:
     """Return the ink without its anti-aliased rim; empty where the strokes are too thin."""
-    core: Flags = ndimage.binary_erosion(mask, structure=_EIGHT)
-    return core
+    return shrunk(mask)
 
 
 def rough_stroke(glyphs: Glyphs) -> float:
     """Width of the strokes in samples: twice the area over the length of the rim."""
     mask = glyphs.mask
-    rim = mask & ~ndimage.binary_erosion(mask)
+    rim = mask & ~shrunk(mask, corners=False)
     return 2 * float(np.count_nonzero(mask)) / max(1, int(np.count_nonzero(rim)))
 
 
@@ -93,7 +92,7 @@ def _without_bleeding(glyphs: Glyphs, ink: Floats, ground: Floats) -> Floats:
     window = glyphs.split.window
     rows = slice(max(0, int(glyphs.y0.min()) - 4), int(glyphs.y1.max()) + 4)
     columns = slice(max(0, int(glyphs.x0.min()) - 4), int(glyphs.x1.max()) + 4)
-    own = ndimage.binary_dilation(glyphs.mask[rows, columns], _EIGHT, iterations=3)
+    own = grown(glyphs.mask[rows, columns], 3)
     off = (window.codes[rows, columns] - ground)[own]
     axis = ink - ground
     along = off @ axis / max(float(axis @ axis), 1e-6)
@@ -122,9 +121,9 @@ def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
     other = split.mask[rows, columns] & ~mask
     size = 2 * reach + 1
     close = ndimage.maximum_filter(mask, size)
-    bare = close & (np.abs(cover) < BARE_COVER) & ~ndimage.binary_dilation(other, _EIGHT, iterations=2)
+    bare = close & (np.abs(cover) < BARE_COVER) & ~grown(other, 2)
     for clear in (2, 1):
-        free = bare & ~ndimage.binary_dilation(mask, _EIGHT, iterations=clear)
+        free = bare & ~grown(mask, clear)
         if np.count_nonzero(free) >= FEW_SAMPLES:
             break
     return window.codes[rows, columns][free], cover[free]

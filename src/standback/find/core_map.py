@@ -8,6 +8,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
+from standback.masks import grown
+
 Floats = npt.NDArray[np.float32]
 
 LEAST_PROBABILITY = 0.5
@@ -91,7 +93,7 @@ def _parted(core: Floats, own: npt.NDArray[np.bool_], top: int, left: int, depth
 
 def _measured(core: Floats, own: npt.NDArray[np.bool_], added: float) -> tuple[Strip, float]:
     """Return the strip of a component in cells, and how far it spreads across its own direction."""
-    weight = np.where(ndimage.binary_dilation(own), core, 0)
+    weight = np.where(grown(own, corners=False), core, 0)
     rows, columns = np.arange(core.shape[0]) + 0.5, np.arange(core.shape[1]) + 0.5
     by_column = weight.sum(axis=0)
     inner = own.any(axis=0)

@@ -10,9 +10,9 @@ from dataclasses import dataclass
 import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
-from scipy.signal import find_peaks
 
 from standback.find.glyphs import Doubles, Glyphs
+from standback.find.peaks import peaks_of
 from standback.find.split import Floats
 
 TWO_HEIGHTS = (1.24, 1.9)
@@ -207,8 +207,9 @@ def _votes(letters: Glyphs, guess: float, *, top: bool) -> Votes:
         own = labels[found] == n
         first = own.argmax(axis=0) + rows.start
         edge = _edges(cover, first, np.arange(columns.start, columns.stop))
-        edge[~own.any(axis=0)] = np.inf
-        for place in _peaks(edge, max(0.12 * guess, 0.7)):
+        deepest = edge[own.any(axis=0)].max()
+        edge[~own.any(axis=0)] = deepest
+        for place in peaks_of((-edge).tolist(), max(0.12 * guess, 0.7)):
             xs.append(columns.start + place)
             ys.append(edge[place] if top else height - edge[place])
             pieces.append(n - 1)
@@ -224,11 +225,3 @@ def _edges(cover: Floats, first: npt.NDArray[np.intp], columns: npt.NDArray[np.i
     farther, above, at, below = (cover[np.clip(first + n, 0, last), columns] for n in (-2, -1, 0, 1))
     rim = at + above + np.minimum(farther, above)
     return np.asarray(np.where(below > at, first + 2 - (rim + below), first + 1 - rim), dtype=np.float64)
-
-
-def _peaks(edge: Doubles, prominence: float) -> list[int]:
-    """Columns where the outline rises to a peak; the piece's own ends count as deep valleys."""
-    finite = np.where(np.isfinite(edge), edge, np.nanmax(np.where(np.isfinite(edge), edge, np.nan)))
-    padded = np.concatenate([[finite.max() + 9e3], finite, [finite.max() + 9e3]])
-    found, _ = find_peaks(-padded, prominence=prominence, plateau_size=1)
-    return [int(p) - 1 for p in found]

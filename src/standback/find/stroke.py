@@ -8,10 +8,11 @@ from skimage.morphology import skeletonize
 
 from standback.find.colours import rough_stroke
 from standback.find.glyphs import Glyphs
+from standback.masks import grown
 
 FINE_STROKE, MOST_FINE = 16.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
-MOST_SAMPLES, LEAST_HEIGHTS = 250_000, 5.0
+MOST_SAMPLES, LEAST_HEIGHTS = 120_000, 5.0
 """A long line is measured from its middle out, until this much is seen, but not less than 5 letter heights."""
 
 
@@ -35,7 +36,7 @@ def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
     left, right = glyphs.x0.min() - 2, glyphs.x1.max() + 2
     middle = (left + right) / 2
     columns = slice(max(0, int(max(left, middle - half))), int(min(right, middle + half)))
-    own = ndimage.binary_dilation(glyphs.mask[rows, columns], iterations=1)
+    own = grown(glyphs.mask[rows, columns], corners=False)
     cover = np.where(own, np.clip(glyphs.split.cover[rows, columns], 0, 1), 0)
     if fine > 1:
         cover = ndimage.zoom(cover, fine, order=1, grid_mode=True, mode="nearest")

@@ -139,9 +139,9 @@ def evidence(traits: Traits) -> dict[str, float]:
 
 
 def _repeats(letters: Glyphs) -> float:
-    shapes = np.array([_shape(letters, n) for n in range(len(letters.x0))])
-    if len(shapes) < 2:
+    if len(letters.x0) < 2:
         return 0.0
+    shapes = _shapes(letters)
     like = np.zeros(len(shapes), dtype=bool)
     for step in (1, 2):
         a, b = shapes[:-step], shapes[step:]
@@ -151,15 +151,17 @@ def _repeats(letters: Glyphs) -> float:
     return float(like.mean())
 
 
-def _shape(letters: Glyphs, n: int) -> Doubles:
-    """Cover of a piece on a 5 x 5 grid over its own box, and its proportions."""
-    x0, x1, y0, y1 = (int(v[n]) for v in (letters.x0, letters.x1, letters.y0, letters.y1))
+def _shapes(letters: Glyphs) -> Doubles:
+    """Cover of each piece on a 5 x 5 grid over its own box, and its proportions: (N, 26)."""
+    x0, x1, y0, y1 = (v.astype(int).astype(float)[:, None] for v in (letters.x0, letters.x1, letters.y0, letters.y1))
     places = (np.arange(20) + 0.5) / 20
     rows, columns = (y0 + places * (y1 - y0)).astype(int), (x0 + places * (x1 - x0)).astype(int)
-    own = letters.labels[np.ix_(rows, columns)] == n + 1
-    grid = own.reshape(5, 4, 5, 4).mean(axis=(1, 3)).ravel()
-    shape: Doubles = np.r_[grid * min(1.0, (x1 - x0) / (y1 - y0)), 2 * (x1 - x0) / (y1 - y0 + x1 - x0)]
-    return shape
+    numbers = np.arange(1, len(rows) + 1)[:, None, None]
+    own = letters.labels[rows[:, :, None], columns[:, None, :]] == numbers
+    grid = own.reshape(-1, 5, 4, 5, 4).mean(axis=(2, 4)).reshape(-1, 25)
+    wide, high = x1 - x0, y1 - y0
+    shapes: Doubles = np.hstack([grid * np.minimum(1.0, wide / high), 2 * wide / (high + wide)])
+    return shapes
 
 
 def _nested(letters: Glyphs) -> float:

@@ -5,11 +5,12 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation, rotate
+from scipy.ndimage import rotate
 
 from standback.artwork import Artwork, linear_crop
 from standback.elements import Box, Line, Mask
 from standback.light import luminance1, luminance1_of, ratio_of_luminances
+from standback.masks import grown
 
 Doubles = npt.NDArray[np.float64]
 
@@ -26,7 +27,6 @@ LEAST_BARE_SHARE = 0.05
 THIN_SAMPLES = 5.0
 """Strokes thinner than this have no core that is clear of both rims, and of the colour that a JPEG spreads over
 two pixels: there the line's own ink stands for the ink (as where its colour is measured)."""
-_EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 
 def ratio_worst(line: Line, artwork: Artwork) -> float:
@@ -48,7 +48,7 @@ def window_ratios(line: Line, artwork: Artwork) -> Doubles:
     mask, core = (m[: luminance.shape[0], : luminance.shape[1]] for m in (line.mask, line.core))
     along = 0 if line.box_px.width >= line.box_px.height else 1
     solid = core if line.stroke_px >= THIN_SAMPLES * scale else np.zeros_like(core)
-    clear = [~binary_dilation(mask, _EIGHT, iterations=samples) for samples in CLEAR_SAMPLES]
+    clear = [~grown(mask, samples) for samples in CLEAR_SAMPLES]
     if line.angle_deg % 90:
         along = 0
         luminance, mask, solid, *clear = _levelled(line, luminance, mask, solid, *clear)

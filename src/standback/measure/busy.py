@@ -4,11 +4,12 @@ from typing import Any
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation, gaussian_filter
+from scipy.ndimage import gaussian_filter
 
 from standback.artwork import Artwork, linear_crop
 from standback.elements import Line
 from standback.light import luminance1
+from standback.masks import grown
 from standback.measure.along import whole_samples
 
 Doubles = npt.NDArray[np.float64]
@@ -46,7 +47,7 @@ def ground_noise1(line: Line, artwork: Artwork) -> float:
     light1 = luminance1(linear_crop(artwork, whole_samples(line, artwork), scale))
     height, width = line.mask.shape
     light1 = light1[:height, :width].astype(np.float64)
-    bare = ~binary_dilation(line.mask[: light1.shape[0], : light1.shape[1]], iterations=RIM_SAMPLES)
+    bare = ~grown(line.mask[: light1.shape[0], : light1.shape[1]], RIM_SAMPLES, corners=False)
     along = 1 if line.box_px.width >= line.box_px.height else 0
     letter = line.letter_px / scale
     light1, bare = (_body(part, line.mask, round(letter), 1 - along) for part in (light1, bare))

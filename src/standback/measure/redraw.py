@@ -6,7 +6,7 @@ from typing import Self
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation, distance_transform_edt, zoom
+from scipy.ndimage import distance_transform_edt, zoom
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
 from standback.elements import Box, Detail, Line, Srgb8
@@ -14,6 +14,7 @@ from standback.find import find_details
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.masks import grown
 from standback.measure.level import along_and_across
 from standback.measure.look import OUTLINE_LETTERS, Look
 
@@ -194,7 +195,7 @@ def _ink_cover(inked: Inked, linear: Floats, around: Box) -> Floats:
     top, left = (inked.box_px.y0 - around.y0) // scale, (inked.box_px.x0 - around.x0) // scale
     height, width = inked.mask.shape
     near[top : top + height, left : left + width] = inked.mask
-    near = binary_dilation(near, iterations=RIM_SAMPLES)
+    near = grown(near, RIM_SAMPLES, corners=False)
     ground, ink = _linear(inked.ground_srgb8), _linear(inked.ink_srgb8)
     axis = ink - ground
     cover = np.clip((linear - ground) @ axis / max(float(axis @ axis), 1e-12), 0.0, 1.0) * near

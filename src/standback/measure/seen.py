@@ -2,10 +2,10 @@
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import binary_dilation
 
 from standback.elements import Box, Line
 from standback.light import ratio_of_luminances
+from standback.masks import grown
 from standback.measure.level import own_strip
 from standback.stock import Stock
 from standback.viewing import Seen
@@ -51,7 +51,7 @@ def seen_luminances1(line: Line, seen: Seen) -> tuple[float, float] | None:
     """Mean seen luminance of the ink cores, and of the spaces; None as in `seen_ratio`."""
     ample = np.count_nonzero(line.core) >= LEAST_CORE_SHARE * np.count_nonzero(line.mask)
     ink = line.core if ample else line.mask
-    spaces = ~binary_dilation(line.mask, iterations=1)
+    spaces = ~grown(line.mask, corners=False)
     if not spaces.any():
         spaces = ~line.mask
     spaces &= own_strip(line)

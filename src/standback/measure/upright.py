@@ -6,10 +6,11 @@ from math import ceil, cos, radians, sin
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import affine_transform, binary_dilation
+from scipy.ndimage import affine_transform
 
 from standback.artwork import Artwork
 from standback.elements import Box, Line, Mask
+from standback.masks import grown
 
 Floats = npt.NDArray[np.float32]
 Doubles = npt.NDArray[np.float64]
@@ -113,5 +114,5 @@ def _cover(line: Line, artwork: Artwork, scale: int) -> Floats:
     height, width = cover.shape
     finer = line.mask_scale // scale
     mask = line.mask.repeat(finer, axis=0).repeat(finer, axis=1)[:height, :width]
-    near = binary_dilation(mask, iterations=RIM_SAMPLES * finer)
+    near = grown(mask, RIM_SAMPLES * finer, corners=False)
     return np.asarray(np.where(near, cover, 0.0), dtype=np.float32)
