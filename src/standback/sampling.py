@@ -169,5 +169,8 @@ def _weighted_tables() -> Picture:
 
 def _luminance_of_codes(codes: npt.NDArray[np.uint8]) -> Picture:
     red, green, blue = _weighted_tables()
-    luminance: Picture = red[codes[..., 0]] + green[codes[..., 1]] + blue[codes[..., 2]]
+    # looked up by bytes that lie three apart, numpy takes six times as long
+    luminance: Picture = red.take(codes[..., 0].astype(np.intp))
+    luminance += green.take(codes[..., 1].astype(np.intp))
+    luminance += blue.take(codes[..., 2].astype(np.intp))
     return luminance

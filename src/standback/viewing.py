@@ -4,6 +4,7 @@ Everything is linear light. Only this module knows seen samples; whoever asks do
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
@@ -100,12 +101,22 @@ def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg
         averaged_y, averaged_x = (
             averaged * halving_transfer(f / (2 * per_deg)) for averaged, f in ((averaged_y, fy), (averaged_x, fx))
         )
+    optics = _optics(pupil_mm)
     transfer = np.empty((len(fy), len(fx)), dtype=np.float32)
     for top in range(0, len(fy), _ROWS_AT_A_TIME):
         part = slice(top, top + _ROWS_AT_A_TIME)
         let_through = np.maximum(averaged_y[part, None] * averaged_x, _LEAST_TRANSFER)
-        transfer[part] = eye_mtf(np.hypot(fy[part, None], fx), pupil_mm) / let_through
+        frequency = np.sqrt(fy[part, None] ** 2 + fx**2)
+        place = np.minimum(frequency * np.float32((len(optics) - 1) / end_cpd), len(optics) - 1)
+        transfer[part] = optics.take(place.astype(np.uint16)) / let_through
     return transfer
+
+
+@lru_cache(maxsize=8)
+def _optics(pupil_mm: float) -> Picture:
+    """Return what the eye passes on at 65,536 frequencies up to diffraction; the formula takes six times as long."""
+    frequency = np.linspace(0, cutoff_cpd(pupil_mm), 65_536, dtype=np.float32)
+    return eye_mtf(frequency, pupil_mm).astype(np.float32)
 
 
 def _fast_length(n: int, per_deg: float) -> int:

@@ -32,6 +32,27 @@ def test_row_strips_give_what_one_piece_gives(monkeypatch: pytest.MonkeyPatch) -
     np.testing.assert_allclose(scorer.score(srgb1).core, whole, atol=1e-5)
 
 
+def test_what_is_flat_is_left_out_and_the_rest_is_as_if_it_were_not() -> None:
+    srgb1 = np.full((512, 768, 3), 0.6, np.float32)
+    srgb1[200:216, 300:420] = np.random.default_rng(6).random((16, 120, 1)).astype(np.float32)
+    blocks = scorer.blocks_of(srgb1)
+    areas = scorer.areas_near(scorer.stirred_in(blocks))
+    looked_at = sum((bottom - top) * (right - left) for top, bottom, left, right in areas)
+    assert 0 < looked_at < 0.1 * blocks[0].size
+    whole, part = (1 / (1 + np.exp(-scorer.run(scorer.network(), blocks, some)[:4])) for some in (None, areas))
+    # but for the sheet's own edge, beyond which the network sees zeros
+    inside = (slice(None), slice(24, -24), slice(24, -24))
+    np.testing.assert_allclose(part[inside], whole[inside], atol=0.1)
+
+
+def test_blocks_that_are_left_out_hold_no_line() -> None:
+    poster = draw_poster(1, "panel", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0)
+    picture = pictures_of(from_srgb8(poster.srgb8, size_mm=(210.0, 297.0)))[0]
+    everything = np.ones((picture.srgb1.shape[0] // 4, picture.srgb1.shape[1] // 4), dtype=bool)
+    assert scorer.score(picture.srgb1).core.max() > 0.9
+    assert scorer.score(picture.srgb1, everything).core.max() < 0.5
+
+
 def test_flat_colour_holds_no_line() -> None:
     assert scorer.score(np.full((256, 256, 3), 0.4, np.float32)).core.max() < 0.5
 

@@ -13,7 +13,7 @@ FINEST_PPI = 180.0
 """The first level is at most this fine (ours): text of 2.5 mm needs 100 to 150 ppi to be found."""
 SMALLEST_SIDE_PX = 32
 """No level but the first has a shorter side than this."""
-_STRIP_PX = 100_000
+_STRIP_PX = 400_000
 """Small enough for the processor's cache."""
 # A resolution written as whole px per metre, or a trim rounded to whole px, is not exact.
 _PPI_SLACK = 0.01

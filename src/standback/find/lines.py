@@ -14,8 +14,8 @@ from standback.find.cuts import line_numbers, trimmed
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
-from standback.find.patchy import ways_to_part
-from standback.find.split import LEAST_APART, SIDE_BODIES, Flags, Floats
+from standback.find.patchy import is_patchy, patchy_splits
+from standback.find.split import LEAST_APART, SIDE_BODIES, Flags, Floats, Split, splits_of
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
 from standback.find.unlikely import is_across, is_dot
@@ -35,6 +35,11 @@ LEAST_SLANTED = 3
 """Fewer pieces on a slant are rings, leaves or marks as often as letters (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
 """How often a band is widened, and how much farther we look each time (ours)."""
+TRUSTED_WIDENINGS, LEAST_PROMISING = 2, 0.15
+"""After so many, only what is at least so credible is widened on: in foliage, pieces stand in line without end
+(ours)."""
+SETTLED = 1.45
+"""Worth of a way to part a band, at most 1.5, that no other is tried against (ours)."""
 HALF_FOUND = 0.5
 """What a line loses in tidiness weighs this much against what share of the band it fills (ours)."""
 WORSE_TIDY = 0.1
@@ -129,8 +134,9 @@ def _closer(artwork: Artwork, found: Candidate, scale: int) -> Candidate:
     if window is None:
         return found
     ink = np.array(found.line.ink_srgb8)
-    ways = [split for split in ways_to_part(window, found.patchy) if split.is_patchy == found.patchy]
-    for split in sorted(ways, key=lambda split: float(np.linalg.norm(split.ink - ink))):
+    for split in sorted(
+        (patchy_splits if found.patchy else splits_of)(window), key=lambda split: float(np.linalg.norm(split.ink - ink))
+    ):
         glyphs = glyphs_of(split)
         again = () if glyphs is None or glyphs.tidy < LEAST_TIDY else _measured_in(artwork, glyphs, band)
         for one in again:
@@ -148,7 +154,9 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
         window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
         if window is None:
             return best
-        found = [glyphs for split in ways_to_part(window) if (glyphs := glyphs_of(split)) is not None]
+        found = _tried(splits_of(window))
+        if found and max(map(_worth, found)) < SETTLED and all(is_patchy(glyphs.split) for glyphs in found):
+            found += _tried(patchy_splits(window))
         # weighed first: which way round a way to part is costs more to tell
         better = next((one for one in sorted(found, key=_worth, reverse=True) if not _upside_down(one)), None)
         if better is None or better.tidy < LEAST_TIDY:
@@ -159,8 +167,16 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
         wider = _widened(best, band)
         if wider is None:
             return best
+        if n == TRUSTED_WIDENINGS and not any(
+            found.line.confidence >= LEAST_PROMISING for found in _measured_in(artwork, best, band)
+        ):
+            return best
         band = wider
     return best
+
+
+def _tried(ways: Iterable[Split]) -> list[Glyphs]:
+    return [glyphs for split in ways if (glyphs := glyphs_of(split)) is not None]
 
 
 def _upside_down(glyphs: Glyphs) -> bool:

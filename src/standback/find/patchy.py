@@ -3,7 +3,7 @@
 import numpy as np
 from scipy import ndimage
 
-from standback.find.split import Floats, Split, Window, splits_of
+from standback.find.split import Floats, Split, Window
 
 TILE_BODIES = 1.0
 """The ground is looked at in tiles this wide (ours)."""
@@ -16,14 +16,6 @@ WIDEST_STROKE = 0.62
 STRONG = 0.6
 """Samples that stand off by this share of the strongest show the ink's colour (ours)."""
 _ROWS = 24
-
-
-def ways_to_part(window: Window, patchy: bool = False) -> list[Split]:
-    """Return the ways to part a window, two for either polarity where its ground is not even, or told so."""
-    even = splits_of(window)
-    if even and (patchy or all(is_patchy(split) for split in even)):
-        return even + patchy_splits(window)
-    return even
 
 
 def is_patchy(split: Split) -> bool:

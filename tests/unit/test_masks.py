@@ -1,0 +1,34 @@
+"""Masks grown and shrunk, and peaks, against the general-purpose library that is too slow for each line."""
+
+import numpy as np
+import pytest
+from scipy import ndimage
+from scipy.signal import find_peaks
+
+from standback.find.peaks import peaks_of
+from standback.masks import grown, shrunk
+
+
+@pytest.mark.parametrize("corners", [True, False])
+@pytest.mark.parametrize("by", [1, 2, 3])
+def test_masks_grow_and_shrink_as_in_scipy(by: int, corners: bool) -> None:
+    structure = ndimage.generate_binary_structure(2, 2 if corners else 1)
+    blobs = ndimage.gaussian_filter(np.random.default_rng(by).random((60, 90)), 2) > 0.5
+    before = blobs.copy()
+    np.testing.assert_array_equal(
+        grown(blobs, by, corners=corners), ndimage.binary_dilation(blobs, structure, iterations=by)
+    )
+    np.testing.assert_array_equal(
+        shrunk(blobs, by, corners=corners), ndimage.binary_erosion(blobs, structure, iterations=by)
+    )
+    np.testing.assert_array_equal(blobs, before)
+
+
+@pytest.mark.parametrize("prominence", [0.7, 1.5, 3.0])
+def test_peaks_are_those_of_scipy_with_the_ends_deep(prominence: float) -> None:
+    rng = np.random.default_rng(11)
+    for n in range(200):
+        heights = rng.integers(0, 6, rng.integers(1, 60)).astype(float) if n % 2 else rng.normal(size=40).cumsum()
+        deep = heights.min() - 100
+        wanted, _ = find_peaks(np.r_[deep, heights, deep], prominence=prominence, plateau_size=1)
+        assert peaks_of(heights.tolist(), prominence) == (wanted - 1).tolist()
