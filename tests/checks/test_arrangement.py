@@ -26,7 +26,6 @@ from standback.checks.unjudged import not_judged
 from standback.elements import Box, Figure
 from standback.findings import Finding, Severity
 from standback.judge import causes, failed
-from standback.light import contrast_ratio
 from standback.measure.model import FigureMeasurement, Measurements
 from standback.settings import Limits
 
@@ -231,11 +230,6 @@ def test_weak_outline(held: float, ratio: float, shortfall: float | None) -> Non
     outline = Outline(element="F01", held=held, ratio=ratio)
     found = run("weak-outline", sheet(figure(), outlines=(outline,)))
     assert [(f.severity, round(f.shortfall, 4)) for f in found] == ([(Severity.WARN, shortfall)] if shortfall else [])
-    for one in found:
-        assert one.change is not None
-        assert "2.9 mm wide" in one.change
-        assert "#676767, " in one.change
-        assert contrast_ratio((0x67, 0x67, 0x67), GREY[1]) >= 3
 
 
 def test_they_are_causes_of_their_own_and_repeats_are_one_finding() -> None:

@@ -4,12 +4,20 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from scipy.ndimage import binary_dilation
+from skimage.morphology import disk
 
+from standback.arrangement import Arrangement
 from standback.artwork import Artwork, from_srgb8
+from standback.changes import with_changes
+from standback.checks import check_of
 from standback.elements import Box, Figure, Mask, Srgb8
 from standback.light import contrast_ratio
-from standback.measure.model import FigureMeasurement
-from standback.measure.outline import measure_outlines, outline_ratios
+from standback.measure.again import Scene
+from standback.measure.model import FigureMeasurement, Measurements
+from standback.measure.notice import adapting
+from standback.measure.outline import measure_outlines, outline_ratios, ratios_with_line
+from standback.settings import Limits, Settings, stations
 
 SIDE = 300
 PAPER, INK = (240, 240, 240), (60, 60, 60)
@@ -70,6 +78,37 @@ def test_each_part_of_the_outline_counts_for_itself() -> None:
     (lost,) = measure_outlines([figure(cross())], sheet(cross(), ground=dark, right=dark), 3.0)
     assert lost.held == 0
     assert lost.ratio == pytest.approx(contrast_ratio(INK, dark), rel=0.01)
+
+
+def test_a_line_around_it_is_measured_as_if_drawn() -> None:
+    dark, mask, line = (80, 80, 80), cross(), np.zeros((220, 220), dtype=np.bool_)
+    line[10:210, 10:210] = mask
+    wide = binary_dilation(line, disk(5))
+    drawn = sheet(wide, (40, 40), ground=dark, right=dark)
+    drawn_codes = drawn.srgb8.copy()
+    drawn_codes[40:260, 40:260][wide & ~line] = PAPER
+    there = outline_ratios(
+        figure(wide, (40, 40)).figure, from_srgb8(drawn_codes, size_mm=(SIDE, SIDE), file="drawn.png")
+    )
+    foretold = ratios_with_line(figure(mask).figure, sheet(mask, ground=dark, right=dark), PAPER, 5.0)
+    assert np.median(foretold) == pytest.approx(np.median(there), rel=0.02)
+    assert np.mean(foretold >= 3.0) == pytest.approx(np.mean(there >= 3.0), abs=0.05)
+
+
+@pytest.mark.parametrize("right", [(90, 90, 90), (100, 110, 100)])
+def test_the_line_offered_holds_when_measured(right: Srgb8) -> None:
+    dark, mask = (90, 90, 90), cross()
+    artwork, limits = sheet(mask, ground=dark, right=right), Limits()
+    weak = replace(figure(mask), figure=replace(figure(mask).figure, ground_srgb8=dark))
+    outlines = measure_outlines([weak], artwork, limits.detail_ratio)
+    measured = Measurements(figures=(weak,), arrangement=Arrangement(outlines=outlines))
+    scene = Scene(artwork=artwork, sheet=adapting(artwork), settings=Settings(), places=stations(5.0))
+    (finding,) = with_changes(check_of("weak-outline").run(measured, limits), measured, scene)
+    assert finding.change is not None
+    r, g, b = bytes.fromhex(finding.change.partition("#")[2][:6])
+    held = np.mean(ratios_with_line(weak.figure, artwork, (r, g, b), 2.9) >= limits.detail_ratio)
+    assert held >= limits.outline_share
+    assert f"2.9 mm wide or more: then {held:.0%} of it" in finding.change
 
 
 def test_shapes_that_tell_nothing() -> None:

@@ -1,12 +1,13 @@
 """Findings -> findings with the change that mends each, measured again before it is offered."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 
 from standback.changes.details import detail_change
 from standback.changes.figures import figure_change
 from standback.changes.lines import line_change
 from standback.changes.offer import Offer
+from standback.changes.outlines import outline_change
 from standback.checks import CHECKS, check_of
 from standback.findings import Finding, Severity
 from standback.measure.again import Scene
@@ -60,7 +61,8 @@ def with_changes(
         if finding.waived is not None or finding.change is not None or not finding.elements:
             return finding
         if check_of(finding.check).stands_alone:
-            return finding
+            found = _alone(finding, by_id, scene)
+            return finding if found is None else replace(finding, change=found.says)
         found = offer(finding)
         if found is not None:
             return replace(finding, change=found.says, redraws=found.redraws)
@@ -69,6 +71,14 @@ def with_changes(
         return replace(finding, says=f"{finding.says} {_tried(by_id[finding.elements[0]], failed)}")
 
     return tuple(mended(f) for f in findings)
+
+
+def _alone(finding: Finding, by_id: Mapping[str, Element], scene: Scene) -> Offer | None:
+    """Return what would mend a fault that is a cause of its own and that brings no change with it."""
+    match finding.check, by_id[finding.elements[0]]:
+        case "weak-outline", FigureMeasurement() as figure:
+            return outline_change(figure, scene)
+    return None
 
 
 def _tried(element: Element, asked: Collection[tuple[str, str]]) -> str:

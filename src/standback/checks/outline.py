@@ -1,19 +1,12 @@
 """Check of the main figure's silhouette."""
 
-from typing import Literal
-
 from standback.arrangement import Outline
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding, shortfall_of_minimum
 from standback.findings import Finding, Severity
-from standback.light import contrast_ratio, luminance1_of, nearest_ink, to_hex
 from standback.measure.model import FigureMeasurement, Measurements
-from standback.numbers import distance, least_millimetres, ratio
+from standback.numbers import distance, ratio
 from standback.settings import Limits
-
-Side = Literal["darker", "lighter"]
-LINE_MM_PER_M = 0.58
-"""A line of two minutes of arc: twice what an eye of 6/6 just parts (ours)."""
 
 
 def _weak_outline(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -37,21 +30,7 @@ def _weak(outline: Outline, f: FigureMeasurement, limits: Limits) -> Finding:
         shortfall=shortfall_of_minimum(outline.ratio, limits.detail_ratio),
         says=f"{what} hardly stands off from what is around it: {ratio(outline.ratio)} along half of its outline or "
         f"more. From {distance(f.far_m)}, in dim light or without colour, its shape is lost.",
-        change=_change(f, limits),
     )
-
-
-def _change(f: FigureMeasurement, limits: Limits) -> str | None:
-    figure = f.figure
-    darker = luminance1_of(figure.colour_srgb8) < luminance1_of(figure.ground_srgb8)
-    sides: tuple[Side, Side] = ("darker", "lighter") if darker else ("lighter", "darker")
-    inks = (nearest_ink(figure.colour_srgb8, figure.ground_srgb8, limits.detail_ratio, side=side) for side in sides)
-    ink = next((ink for ink in inks if ink is not None), None)
-    if ink is None:
-        return None
-    width = least_millimetres(LINE_MM_PER_M * f.far_m)
-    there = ratio(contrast_ratio(ink, figure.ground_srgb8))
-    return f"Give it an outline or an edge of {to_hex(ink)}, {width} wide or more: {there} to the ground around it."
 
 
 WEAK_OUTLINE = Check(

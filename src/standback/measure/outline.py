@@ -9,8 +9,8 @@ from scipy import ndimage
 from standback.arrangement import Outline
 from standback.artwork import Artwork
 from standback.artwork.model import Level
-from standback.elements import Figure, Mask
-from standback.light import luminance1
+from standback.elements import Figure, Mask, Srgb8
+from standback.light import luminance1, luminance1_of
 from standback.measure.model import FigureMeasurement
 
 SIDE_SAMPLES = 2
@@ -71,9 +71,23 @@ def outline_ratios(figure: Figure, artwork: Artwork) -> Floats:
     Inside and outside are averaged close by, on the level on which the figure was found; the rim is a
     mix of both and left out. What reaches the edge of the sheet has no outline there.
     """
-    level = next((one for one in artwork.levels if one.scale == figure.mask_scale), artwork.levels[-1])
+    level = _level_of(figure, artwork)
+    return _ratios_along(_on_level(figure, level), np.asarray(luminance1(level.linear), dtype=np.float64))
+
+
+def ratios_with_line(figure: Figure, artwork: Artwork, ink: Srgb8, width_mm: float) -> Floats:
+    """Return what `outline_ratios` would be once a line of a colour ran around the figure: (n,)."""
+    level = _level_of(figure, artwork)
     mask = _on_level(figure, level)
+    width = width_mm * artwork.px_per_mm / level.scale
+    # samples across the line's rim are covered in part
+    line = np.clip(width + 0.5 - ndimage.distance_transform_edt(~mask), 0.0, 1.0) * ~mask
     luminance = np.asarray(luminance1(level.linear), dtype=np.float64)
+    luminance += line * (luminance1_of(ink) - luminance)
+    return _ratios_along(mask | (line > 0.5), luminance)
+
+
+def _ratios_along(mask: Mask, luminance: Floats) -> Floats:
     inner = mask & ~ndimage.binary_erosion(mask, structure=_EIGHT, border_value=1)
     inside = ndimage.binary_erosion(mask, structure=_EIGHT, border_value=1)
     inside &= ~ndimage.binary_erosion(inside, structure=_EIGHT, iterations=SIDE_SAMPLES, border_value=1)
@@ -83,6 +97,10 @@ def outline_ratios(figure: Figure, artwork: Artwork) -> Floats:
     at = inner & np.isfinite(own1) & np.isfinite(ground1)
     lighter, darker = np.maximum(own1[at], ground1[at]), np.minimum(own1[at], ground1[at])
     return np.asarray((lighter + FLARE) / (darker + FLARE))
+
+
+def _level_of(figure: Figure, artwork: Artwork) -> Level:
+    return next((one for one in artwork.levels if one.scale == figure.mask_scale), artwork.levels[-1])
 
 
 def _on_level(figure: Figure, level: Level) -> Mask:
