@@ -218,12 +218,11 @@ def _stem_and_counter(letters: list[Letter], baseline: float, height: float) -> 
     white: list[int] = []
     for one in letters:
         base = one.bottom if one.bottom <= baseline else baseline
-        for share in STEM_ROWS:
-            row = round(base - share * height) - (one.bottom - one.ink.shape[0])
-            if not 0 <= row < one.ink.shape[0]:
-                continue
-            edges = np.flatnonzero(np.diff(np.r_[0, one.ink[row].astype(np.int8), 0]))
-            dark.extend((edges[1::2] - edges[::2]).tolist())
-            white.extend((edges[2::2] - edges[1:-1:2]).tolist())
+        places = [round(base - share * height) - (one.bottom - one.ink.shape[0]) for share in STEM_ROWS]
+        picked = one.ink[[place for place in places if 0 <= place < one.ink.shape[0]]]
+        change = np.diff(np.pad(picked, ((0, 0), (1, 1))).astype(np.int8), axis=1)
+        (row, starts), (_, ends) = np.nonzero(change > 0), np.nonzero(change < 0)
+        dark.extend((ends - starts).tolist())
+        white.extend((starts[1:] - ends[:-1])[row[1:] == row[:-1]].tolist())
     stem = float(np.median(dark)) / height if dark else 0.0
     return stem, float(np.median(white)) / height if white else None

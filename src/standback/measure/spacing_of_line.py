@@ -4,11 +4,12 @@ from collections.abc import Iterator, Sequence
 from itertools import combinations, pairwise
 
 import numpy as np
-from scipy.ndimage import binary_dilation, zoom
+from scipy.ndimage import zoom
 
 from standback.artwork import Artwork
 from standback.doubts import Doubt
 from standback.elements import Box, Line, Mask
+from standback.masks import grown
 from standback.measure.figure_shapes import figures_of
 from standback.measure.glyph_row import X_PER_CAP, Letter
 from standback.measure.model import PairGap, Spacing
@@ -25,7 +26,7 @@ MOST_OVERLAP = 0.2
 OTHER_INK, MOST_OTHER_INK = 60.0, 0.1
 """Colours farther than this from the line between ground and ink, in codes, are something else, and spoil a
 gap where they take up more than that share of it (ours)."""
-RIM_SAMPLES, OTHER_SHAPE = 1, 0.01
+RIM_SAMPLES, OTHER_SHAPE, SAME_SIZE = 1, 0.01, 0.02
 """Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
 
 
@@ -158,7 +159,10 @@ def _repeats(rhythm: Rhythm) -> dict[int, float]:
     """Return by how much each pair that comes twice differs from its twin, the more usual of the two."""
     row, usual = rhythm.row, rhythm.letter_gap or 0.0
     off: dict[int, float] = {}
+    alike = _of_one_size(row.letters)
     for one, other in combinations(rhythm.within_words, 2):
+        if not (alike[one.first - 1, other.first - 1] and alike[one.first, other.first]):
+            continue
         if not all(_same(a, b) for a, b in zip(_letters(row.letters, one), _letters(row.letters, other), strict=True)):
             continue
         worse, better = sorted((one, other), key=lambda pair: -abs(pair.gap - usual))
@@ -172,10 +176,15 @@ def _letters(letters: Sequence[Letter], pair: Pair) -> tuple[Letter, Letter]:
     return letters[pair.first - 1], letters[pair.first]
 
 
+def _of_one_size(letters: Sequence[Letter]) -> Mask:
+    """Tell which letters are about as wide and high as which (N, N): what isn't can't be the same shape."""
+    sides = np.array([letter.ink.shape for letter in letters], dtype=np.float64).reshape(-1, 2)
+    near = np.abs(sides[:, None] - sides) <= np.maximum(1.0, SAME_SIZE * sides[:, None])
+    return np.asarray(near.all(axis=2), dtype=np.bool_)
+
+
 def _same(a: Letter, b: Letter) -> bool:
-    """Whether two letters are the same shape."""
-    if any(abs(m - n) > max(1.0, 0.02 * m) for m, n in zip(a.ink.shape, b.ink.shape, strict=True)):
-        return False
+    """Whether two letters of one size are the same shape."""
     other = b.ink
     if a.ink.shape != other.shape:
         factors = [m / n for m, n in zip(a.ink.shape, other.shape, strict=True)]
@@ -185,5 +194,5 @@ def _same(a: Letter, b: Letter) -> bool:
 
 def _beyond(ink: Mask, other: Mask) -> float:
     """Share of a letter's ink that lies beyond another's rim."""
-    near = binary_dilation(other, structure=np.ones((3, 3), dtype=bool), iterations=RIM_SAMPLES)
+    near = grown(other, RIM_SAMPLES)
     return int(np.count_nonzero(ink & ~near)) / max(1, int(np.count_nonzero(ink)))
