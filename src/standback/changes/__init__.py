@@ -1,10 +1,11 @@
 """Findings -> findings with the change that mends each, measured again before it is offered."""
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from standback.changes.details import detail_change
 from standback.changes.figures import figure_change
+from standback.changes.leads import lead_change
 from standback.changes.lines import line_change
 from standback.changes.offer import Offer
 from standback.changes.outlines import outline_change
@@ -61,7 +62,7 @@ def with_changes(
         if finding.waived is not None or finding.change is not None or not finding.elements:
             return finding
         if check_of(finding.check).stands_alone:
-            found = _alone(finding, by_id, scene)
+            found = _alone(finding, measured, scene)
             return finding if found is None else replace(finding, change=found.says)
         found = offer(finding)
         if found is not None:
@@ -73,11 +74,13 @@ def with_changes(
     return tuple(mended(f) for f in findings)
 
 
-def _alone(finding: Finding, by_id: Mapping[str, Element], scene: Scene) -> Offer | None:
+def _alone(finding: Finding, measured: Measurements, scene: Scene) -> Offer | None:
     """Return what would mend a fault that is a cause of its own and that brings no change with it."""
-    match finding.check, by_id[finding.elements[0]]:
+    match finding.check, measured.element(finding.elements[0]):
         case "weak-outline", FigureMeasurement() as figure:
             return outline_change(figure, scene)
+        case "no-lead", _:
+            return lead_change(finding, measured, scene)
     return None
 
 

@@ -48,7 +48,7 @@ def step_mm(height_mm: float) -> float:
     return next((step for under, step in STEPS_MM if height_mm < under), 1.0)
 
 
-def _letters_of(m: Measurement) -> str:
+def letters_of(m: Measurement) -> str:
     """Name what a line's letter height is the height of."""
     if m.x_mm is not None and abs(m.letter_mm - m.x_mm) < 1e-6:
         return "small letters (x-height)"
@@ -102,7 +102,7 @@ def _letters(fault: Fault, look: Look) -> Iterator[str]:
     if look.enlarged > 1:
         now = fault.worst.letter_mm
         yield (
-            f"Set the {_letters_of(fault.worst)} {millimetres(look.enlarged * now)} high, now {millimetres(now)} "
+            f"Set the {letters_of(fault.worst)} {millimetres(look.enlarged * now)} high, now {millimetres(now)} "
             f"({look.enlarged:.1f} times the size)."
         )
 

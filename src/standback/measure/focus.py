@@ -7,6 +7,7 @@ import numpy.typing as npt
 
 from standback.arrangement import BoxMm, Group, Look, Looks, Pull
 from standback.artwork import Artwork
+from standback.artwork.model import Level
 from standback.measure.model import FigureMeasurement, Measurement
 from standback.measure.tiers import same_style
 from standback.reading import pupil_mm_of
@@ -59,14 +60,19 @@ def measure_focus(
 
 def saliency_from(artwork: Artwork, settings: Settings, station: Station) -> Map:
     """Return what draws the eye on the sheet as seen from a station, its sum 1."""
-    levels = [level for level in artwork.levels if max(level.linear.shape[:2]) >= SEEN_SIDE]
-    level = (levels or artwork.levels[:1])[-1]
+    level = level_looked_at(artwork)
     viewer = settings.viewer
     per_deg = px_per_deg(artwork.px_per_mm / level.scale, viewer.sharp_m(station.distance_m))
     seen = see(level.linear, per_deg, pupil_mm_of(viewer, settings), box_deg=1 / per_deg)
     small = shrunk(seen)
     angle = px_per_deg(artwork.px_per_mm / level.scale, station.distance_m)
     return saliency(small, angle * max(small.shape[:2]) / max(seen.shape[:2]))
+
+
+def level_looked_at(artwork: Artwork) -> Level:
+    """Return the level on which it is measured what draws the eye."""
+    levels = [level for level in artwork.levels if max(level.linear.shape[:2]) >= SEEN_SIDE]
+    return (levels or artwork.levels[:1])[-1]
 
 
 def _covers(
