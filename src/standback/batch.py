@@ -11,18 +11,21 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import partial
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from standback.artwork import Artwork
 from standback.documents import SUGGESTION, drawn
-from standback.drafts.model import Comparison
 from standback.errors import UnreadableError, UsageError
 from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
 from standback.outputs import is_our_picture, stamped_page
 from standback.settings import Settings
 from standback.workers import DiedError, GoneError, LostError, Pool, TooLongError, in_order
+
+if TYPE_CHECKING:  # it loads slowly, and a batch needs none of it
+    from standback.drafts.model import Comparison
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd", ".pdf"})
 
@@ -232,7 +235,7 @@ def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:
         raise UnreadableError(_OUT_OF_MEMORY) from None
 
 
-def comparison_page(comparison: Comparison, settings: Settings) -> bytes:
+def comparison_page(comparison: "Comparison", settings: Settings) -> bytes:
     """Draw the page of two compared drafts: each is read once more, so that only one is in memory."""
     from standback.reports.page.drafts import draft_pictures, draw_drafts, shown_elements
 
