@@ -6,7 +6,6 @@ from math import log
 
 import numpy as np
 import numpy.typing as npt
-from scipy.optimize import linear_sum_assignment
 
 from standback.drafts.likeness import Floats, Trace, colour_change, shape_likeness, size_change
 from standback.places import BoxMm
@@ -207,6 +206,8 @@ def _named(before: Sequence[Trace], after: Sequence[Trace]) -> list[tuple[int, i
 
 def _assigned(cost: Floats) -> list[tuple[int, int]]:
     """Return the pairs of least cost in all; what has no possible match stays alone."""
+    from scipy.optimize import linear_sum_assignment  # slow to load, and an audit compares no drafts
+
     rows, columns = cost.shape
     padded = np.full((rows + columns, rows + columns), 0.0)
     padded[:rows, :columns] = cost
