@@ -26,9 +26,11 @@ LEAST_CONFIDENCE, LEAST_TIDY = 0.55, 0.5
 """What is less credible, or has more stray ink in and around it, is no line (ours)."""
 LEAST_DOUBTFUL, MOST_DOUBTFUL = 0.02, 24
 """What is less credible isn't worth another opinion, and no more of them are asked about (ours)."""
-LEAST_LOOK, MOST_LOOK, FINE_STROKE = 24.0, 80.0, 5.0
-"""A band is looked at in half its px, its body so many samples high; what is text is then measured with its body
-at least the larger of these high and its strokes so many samples wide, where the artwork has them (ours)."""
+LEAST_LOOK, MOST_LOOK = 24.0, 40.0
+"""A band is first looked at in half its px, or with its body so many samples high (ours)."""
+CLOSE_LOOK, FINE_STROKE = 80.0, 5.0
+"""What is text is then measured with its body so many samples high and its strokes so wide, where the artwork has
+them (ours)."""
 SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
 LEAST_SLANTED = 3
@@ -71,7 +73,7 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
         closer = min(
             scale,
-            coarsest(artwork, band.body_px, MOST_LOOK),
+            coarsest(artwork, band.body_px, CLOSE_LOOK),
             coarsest(artwork, found.line.stroke_px, FINE_STROKE),
         )
         credible = found.line.confidence >= LEAST_CONFIDENCE
@@ -155,7 +157,10 @@ def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
         if window is None:
             return best
         found = _tried(splits_of(window))
-        if found and max(map(_worth, found)) < SETTLED and all(is_patchy(glyphs.split) for glyphs in found):
+        settled = max(map(_worth, found), default=0.0) >= (
+            _worth(best) if best is not None and not best.split.is_patchy else SETTLED
+        )
+        if found and not settled and all(is_patchy(glyphs.split) for glyphs in found):
             found += _tried(patchy_splits(window))
         # weighed first: which way round a way to part is costs more to tell
         better = next((one for one in sorted(found, key=_worth, reverse=True) if not _upside_down(one)), None)
