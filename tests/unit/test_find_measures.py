@@ -9,6 +9,7 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import heights_of
 from standback.find.lines import Candidate, candidates_of, suppressed
 from standback.find.split import Window, splits_of
+from standback.light import contrast_ratio
 from synth import Face, Sheet, TrueLine, sans, sans_bold, serif
 from synth.colours import Srgb8
 from synth.strokes import true_stroke_px
@@ -70,6 +71,26 @@ def test_strokes_under_three_pixels_carry_a_doubt() -> None:
     line = measured(sheet, sheet.text("Old Mill Hall", sans(), NAVY, (10, 30), cap_mm=3)).line
     assert Doubt.LOW_RESOLUTION in line.doubts
     assert np.abs(np.subtract(line.ink_srgb8, NAVY)).max() <= 6
+
+
+@pytest.mark.parametrize(
+    "ink, ground, face",
+    [
+        ((40, 20, 190), (255, 255, 255), sans()),
+        ((200, 32, 58), (255, 255, 255), serif()),
+        ((30, 227, 82), (16, 64, 213), sans()),
+        ((255, 150, 20), (40, 20, 60), sans()),
+    ],
+)
+def test_thin_coloured_type_in_a_jpeg_has_the_ratio_it_was_drawn_with(ink: Srgb8, ground: Srgb8, face: Face) -> None:
+    sheet = Sheet(160, 40, 100, ground)
+    true = sheet.text("Harbour lights and old music", face, ink, (10, 30), x_mm=2.6)
+    packed = sheet.finish().as_jpeg(90)
+    left, top, right, bottom = (round(v) for v in true.box_px)
+    nearest = np.abs(packed.srgb8[top:bottom, left:right].astype(int) - ink).max(axis=2).min()
+    assert nearest > 12, "a sample shows the ink as drawn, so that nothing has to be undone"
+    (found,) = candidates_of(packed.artwork(), band_over(true))
+    assert contrast_ratio(found.line.ink_srgb8, found.line.ground_srgb8) == pytest.approx(true.ratio, rel=0.03)
 
 
 def test_the_ground_of_a_gradient_is_taken_near_the_letters() -> None:

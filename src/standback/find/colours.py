@@ -1,31 +1,31 @@
 """Colours of a line: its ink without anti-aliased rims, and the ground close around it."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from math import inf
 
 import numpy as np
 from scipy import ndimage
 
 from standback.doubts import Doubt
+from standback.find.bleeding import LUMA, RIM, THIN_SHARE, Inked, solid_share, without_bleeding
 from standback.find.glyphs import Glyphs
 from standback.find.split import Flags, Floats
 from standback.masks import grown, shrunk
 
 THIN_SAMPLES = 3.0
 """Strokes thinner than this have no core that is clear of both rims."""
-THIN_SHARE = 0.25
-"""Share of a thin line's ink, the most covered, that stands for the ink itself (ours)."""
 RING_BODIES = 0.45
 """How far around the line its ground is taken, in body heights (ours)."""
 BARE_COVER = 0.25
 FEW_SAMPLES = 24
 BUSY_SHARE = 0.1
 """A ground whose colours stray by this share of the distance to the ink is busy (ours)."""
-BLED_SAMPLES = 5.0
-"""Strokes up to this width lose colour where a file keeps colour differences at half the resolution."""
-BLEEDING, BLEEDING_CODES = 0.03, 1.0
-"""How far rims lie off the line from ground to ink before we speak of bleeding (ours)."""
-LEAST_LUMA = 24.0
-_LUMA = np.array([0.299, 0.587, 0.114], dtype=np.float32)
+BLED_SAMPLES = 9.0
+"""Strokes up to this width lose colour where a file keeps colour differences at half the resolution (ours)."""
+MARGIN, MOST_SAMPLES = 5, 60_000
+"""How many samples around a line are looked at for its spread colours, and how many of a long line's (ours)."""
+EVEN_CODES = 6.0
+"""Where the ground's luma strays by more than this from the ground measured, colours are not compared (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -55,70 +55,91 @@ def rough_stroke(glyphs: Glyphs) -> float:
 
 
 def colours_of(glyphs: Glyphs) -> Colours:
-    """Measure ink and ground of a line."""
-    split = glyphs.split
-    codes, mask = split.window.codes, glyphs.mask
+    """Measure ink and ground of a line as its samples show them: what parts it from its ground."""
+    codes = glyphs.split.window.codes
     doubts = []
-    core = core_of(mask)
-    thin = rough_stroke(glyphs)
-    if thin >= THIN_SAMPLES and np.count_nonzero(core) >= FEW_SAMPLES:
-        inner = core_of(core)
-        ample = np.count_nonzero(inner) >= max(FEW_SAMPLES, 0.15 * np.count_nonzero(mask))
-        ink = np.median(codes[inner if ample else core], axis=0)
+    solid = _solid(glyphs)
+    if solid is not None:
+        ink = np.median(codes[solid], axis=0)
     else:
         doubts.append(Doubt.LOW_RESOLUTION)
-        cover = split.cover[mask]
-        ink = np.median(codes[mask][cover >= np.quantile(cover, 1 - THIN_SHARE)], axis=0)
+        ink = _most_inked(glyphs, THIN_SHARE)
     near, bare = _ground_samples(glyphs)
     if len(near) < FEW_SAMPLES:
         doubts.append(Doubt.FEW_GROUND_PIXELS)
-    ground = np.median(near, axis=0) if len(near) else split.ground
+    ground = np.median(near, axis=0) if len(near) else glyphs.split.ground
     unrest = float(np.median(np.abs(bare - np.median(bare)))) if len(bare) else 0.0
     if unrest > BUSY_SHARE:
         doubts.append(Doubt.BUSY_GROUND)
-    elif thin < BLED_SAMPLES:
-        ink = _without_bleeding(glyphs, ink, ground)
     return Colours(ink=ink.astype(np.float32), ground=ground.astype(np.float32), unrest=unrest, doubts=tuple(doubts))
 
 
-def _without_bleeding(glyphs: Glyphs, ink: Floats, ground: Floats) -> Floats:
-    """Undo what JPEG does to the colour of thin strokes: their hue bleeds into the ground, lightness doesn't.
+def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Floats]:
+    """Return a line and its ink, (3,) codes, as drawn: less diluted than the samples of thin strokes show it."""
+    if colours.unrest > BUSY_SHARE or rough_stroke(glyphs) >= BLED_SAMPLES:
+        return glyphs, colours.ink
+    split, solid, ink = glyphs.split, _solid(glyphs), colours.ink
+    if solid is None:
+        own = _place(glyphs, RIM)
+        ink = _most_inked(glyphs, solid_share(np.where(grown(glyphs.mask[own], RIM), split.cover[own], 0)))
+    place = _place(glyphs, MARGIN, MOST_SAMPLES)
+    unbled = without_bleeding(_inked(glyphs, place, colours.ground, solid), ink, colours.ground)
+    if unbled is None:
+        return glyphs, ink
+    cover = split.cover.copy()
+    cover[place] = unbled.cover
+    return replace(glyphs, split=replace(split, cover=cover)), unbled.ink
 
-    Where rim and ink lie on one straight line from the ground there was no bleeding and `ink` is right. Else
-    the cover is taken from luma alone; bleeding spreads the colour differences but keeps their sum, so the
-    ink's is the sum of the differences to the ground over the sum of the cover: the slope of a regression of
-    colour on cover. Luma and colour differences as in JFIF (ITU-T T.871).
-    """
-    window = glyphs.split.window
-    rows = slice(max(0, int(glyphs.y0.min()) - 4), int(glyphs.y1.max()) + 4)
-    columns = slice(max(0, int(glyphs.x0.min()) - 4), int(glyphs.x1.max()) + 4)
-    own = grown(glyphs.mask[rows, columns], 3)
-    off = (window.codes[rows, columns] - ground)[own]
-    axis = ink - ground
-    along = off @ axis / max(float(axis @ axis), 1e-6)
-    aside = np.linalg.norm(off - along[:, None] * axis, axis=1)
-    luma = off @ _LUMA
-    ink_luma = float(axis @ _LUMA)
-    if (
-        not axis.any()
-        or abs(ink_luma) < LEAST_LUMA
-        or np.mean(aside) < BLEEDING * np.linalg.norm(axis) + BLEEDING_CODES
-    ):
-        return ink
-    cover = np.clip(luma / ink_luma, 0, 1.2)
-    differences = (off - luma[:, None]).sum(axis=0) / max(float(cover.sum()), 1.0)
-    unbled: Floats = np.clip(ground + ink_luma + differences, 0, 255)
-    return unbled
+
+def _solid(glyphs: Glyphs) -> Flags | None:
+    """Return the ink clear of all rims, as far from them as the strokes allow; None where they are too thin."""
+    solid = core_of(glyphs.mask)
+    if rough_stroke(glyphs) < THIN_SAMPLES or np.count_nonzero(solid) < FEW_SAMPLES:
+        return None
+    inner = core_of(solid)
+    return inner if np.count_nonzero(inner) >= max(FEW_SAMPLES, 0.15 * np.count_nonzero(glyphs.mask)) else solid
+
+
+def _most_inked(glyphs: Glyphs, share: float) -> Floats:
+    """Return the median of so large a share of the ink, the most covered."""
+    cover = glyphs.split.cover[glyphs.mask]
+    chosen = glyphs.split.window.codes[glyphs.mask][cover >= np.quantile(cover, 1 - share)]
+    median: Floats = np.median(chosen, axis=0).astype(np.float32)
+    return median
+
+
+def _inked(glyphs: Glyphs, place: tuple[slice, slice], ground: Floats, solid: Flags | None) -> Inked:
+    """Return a part of a line as it may have bled; patches of its ground are as likely colour that has."""
+    split = glyphs.split
+    codes, mask = split.window.codes[place], glyphs.mask[place]
+    base = np.broadcast_to(split.base, split.window.codes.shape)[place]
+    if not split.is_patchy:
+        base = base + (ground - split.ground)
+    return Inked(
+        codes=codes,
+        under=np.broadcast_to(ground, codes.shape) if split.is_patchy else base,
+        is_ground=np.abs((base - ground) @ LUMA) < EVEN_CODES,
+        mask=mask,
+        other=split.mask[place] & ~mask,
+        core=solid[place] if solid is not None and solid[place].any() else None,
+    )
+
+
+def _place(glyphs: Glyphs, margin: int, most_samples: float = inf) -> tuple[slice, slice]:
+    """Return rows and columns of a line and so many samples around it; the middle of a line that has more samples."""
+    top, bottom = max(0, int(glyphs.y0.min()) - margin), int(glyphs.y1.max()) + margin
+    left, right = max(0, int(glyphs.x0.min()) - margin), int(glyphs.x1.max()) + margin
+    surplus = max(0, right - left - int(min(most_samples / (bottom - top), right - left)))
+    return slice(top, bottom), slice(left + surplus // 2, right - (surplus - surplus // 2))
 
 
 def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
     """Bare samples close around the letters, clear of rims and of other ink: codes (N, 3) and cover (N,)."""
     split, window = glyphs.split, glyphs.split.window
     reach = max(3, round(RING_BODIES * window.body))
-    rows = slice(max(0, int(glyphs.y0.min()) - reach), int(glyphs.y1.max()) + reach)
-    columns = slice(max(0, int(glyphs.x0.min()) - reach), int(glyphs.x1.max()) + reach)
-    mask, cover = glyphs.mask[rows, columns], split.cover[rows, columns]
-    other = split.mask[rows, columns] & ~mask
+    around = _place(glyphs, reach)
+    mask, cover = glyphs.mask[around], split.cover[around]
+    other = split.mask[around] & ~mask
     size = 2 * reach + 1
     close = ndimage.maximum_filter(mask, size)
     bare = close & (np.abs(cover) < BARE_COVER) & ~grown(other, 2)
@@ -126,4 +147,4 @@ def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
         free = bare & ~grown(mask, clear)
         if np.count_nonzero(free) >= FEW_SAMPLES:
             break
-    return window.codes[rows, columns][free], cover[free]
+    return window.codes[around][free], cover[free]

@@ -9,7 +9,7 @@ from standback.artwork.model import Artwork
 from standback.doubts import Doubt
 from standback.elements import Box, Line, Srgb8
 from standback.find.bands import Band
-from standback.find.colours import Colours, colours_of, core_of
+from standback.find.colours import Colours, as_drawn, colours_of, core_of
 from standback.find.cuts import line_numbers, trimmed
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import Heights, heights_of
@@ -240,11 +240,12 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
     colours = colours_of(glyphs)
     if float(np.linalg.norm(colours.ink - colours.ground)) < LEAST_APART:
         return None
+    glyphs, ink = as_drawn(glyphs, colours)
     stroke = stroke_of(glyphs, heights.letter)
     traits = traits_of(glyphs, heights, stroke, colours, band.score)
     if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
         return None
-    line = _line(artwork, glyphs, heights, colours, stroke.width, text_likeness(traits))
+    line = _line(artwork, glyphs, heights, replace(colours, ink=ink), stroke.width, text_likeness(traits))
     own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)
     return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy)
 
