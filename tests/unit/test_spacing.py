@@ -199,6 +199,25 @@ def test_scripts_without_capitals_are_left_alone() -> None:
     assert found.unmeasured == "a script without capitals"
 
 
+def test_letters_without_a_common_baseline_are_left_alone() -> None:
+    set_ = set_line("HARBOUR LIGHTS", sans(), cap_px=80.0)
+    cover = set_.cover.copy()
+    middle = cover.shape[1] // 2
+    cover[:, middle:] = np.roll(cover[:, middle:], -6, axis=0)
+    found = spacing(replace(set_, cover=cover))
+    assert (found.unmeasured, found.pairs) == ("letters without a common baseline", ())
+    assert spacing(set_).unmeasured is None
+
+
+def test_an_underline_that_joins_tails_is_no_letter() -> None:
+    set_ = set_line("Buraya git", sans(), cap_px=80.0)
+    cover = set_.cover.copy()
+    rows, columns = np.nonzero(cover > 0.5)
+    cover[rows.max() - 8 : rows.max() - 2, columns.min() : columns.max()] = 1.0
+    found = spacing(replace(set_, cover=cover))
+    assert (found.unmeasured, found.pairs) == ("pieces that are no letters", ())
+
+
 def test_joined_letters_are_counted_where_the_wording_is_known() -> None:
     set_ = set_line("HARBOUR", sans_bold(), cap_px=80.0, shifts_em={2: -0.2})
     assert spacing(set_, wording="HARBOUR").joined == 1

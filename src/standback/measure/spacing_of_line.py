@@ -11,9 +11,9 @@ from standback.doubts import Doubt
 from standback.elements import Box, Line, Mask
 from standback.masks import grown
 from standback.measure.figure_shapes import figures_of
-from standback.measure.glyph_row import X_PER_CAP, Letter
+from standback.measure.glyph_row import X_PER_CAP, GlyphRow, Letter
 from standback.measure.model import PairGap, Spacing
-from standback.measure.spacing import Pair, Rhythm, rhythm_of
+from standback.measure.spacing import LEAST_LETTER, Pair, Rhythm, rhythm_of
 from standback.measure.upright import Upright, upright
 from standback.settings import Limits
 
@@ -21,13 +21,20 @@ MOST_JOINED_SHARE = 0.2
 """Where more of the letters touch than this, the line is script, or too tight to be measured (ours)."""
 JOINED_WIDTH = (1.5, 1.3)
 """A piece wider than this, in letter heights, of capitals and of lower case, may be several letters."""
-MOST_OVERLAP = 0.2
-"""Letters reach over their neighbours by no more than this, in letter heights, their slant undone (ours)."""
+MOST_OVERLAP, DEEPEST_OVERLAP = 0.2, 0.5
+"""Letters reach over their neighbours by no more than the one, in letter heights, their slant undone, and a few
+by no more than the other (ours)."""
+OFF_BASELINE, TAIL, MOST_OFF_BASELINE = 0.045, 0.12, 0.1
+"""Letters end within the first of their baseline, in letter heights, or hang lower than the second. Of Latin,
+Greek and Cyrillic lines hardly any has a larger share that does neither than the third; ideograms, kana and
+Arabic have, and so has type on a curve (ours)."""
 OTHER_INK, MOST_OTHER_INK = 60.0, 0.1
 """Colours farther than this from the line between ground and ink, in codes, are something else, and spoil a
 gap where they take up more than that share of it (ours)."""
 RIM_SAMPLES, OTHER_SHAPE, SAME_SIZE = 1, 0.01, 0.02
 """Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
+RIM_OFF_SAMPLES = 1.5
+"""So much may come from the samples alone (ours)."""
 
 
 def spacing_of(line: Line, artwork: Artwork, limits: Limits, wording: str | None = None) -> Spacing | None:
@@ -98,12 +105,22 @@ def _unmeasured(rhythm: Rhythm, unit_px: float, limits: Limits, joined: int | No
     touching = max(joined or 0, wide if joined is None else 0)
     if touching > MOST_JOINED_SHARE * count:
         return "letters that touch each other"
-    overlapping = sum(b.x0 - a.x1 < -MOST_OVERLAP * row.height for a, b in pairwise(row.letters))
-    if overlapping > MOST_JOINED_SHARE * len(row.letters):
+    overlaps = [(a.x1 - b.x0) / row.height for a, b in pairwise(row.letters)]
+    overlapping = sum(overlap > MOST_OVERLAP for overlap in overlaps)
+    if overlapping > MOST_JOINED_SHARE * len(row.letters) or max(overlaps, default=0.0) > DEEPEST_OVERLAP:
         return "pieces that are no letters"
+    if _off_baseline(row) > MOST_OFF_BASELINE:
+        return "letters without a common baseline"
     if len(rhythm.within_words) < limits.spacing_least_pairs:
         return f"under {limits.spacing_least_pairs:g} pairs of letters"
     return None
+
+
+def _off_baseline(row: GlyphRow) -> float:
+    """Share of the letters that neither stand on the baseline nor hang well below it."""
+    slack = max(OFF_BASELINE * row.height, RIM_OFF_SAMPLES)
+    below = [one.bottom - row.baseline for one in row.letters if one.bottom - one.top > LEAST_LETTER * row.height]
+    return sum(abs(one) > slack and one < TAIL * row.height for one in below) / max(1, len(below))
 
 
 def _pairs(rhythm: Rhythm, turned: Upright, line: Line, artwork: Artwork, known: str | None) -> Iterator[PairGap]:
