@@ -2,6 +2,8 @@
 
 import os
 from collections.abc import Callable, Sequence
+from concurrent.futures import Future
+from threading import Thread, Timer
 
 import pytest
 
@@ -40,6 +42,25 @@ def test_no_more_processes_than_workers_and_each_is_used_again() -> None:
     numbers = called(calls.process_number, ["x"] * 12, workers=2)
     assert 1 <= len(set(numbers)) <= 2
     assert str(os.getpid()) not in numbers
+
+
+def test_one_that_takes_long_does_not_let_results_pile_up() -> None:
+    with LocalPool(1) as pool:
+        most, taken = 4 * pool.width(), []
+
+        def submit(function: Callable[[str], str], item: str, timeout_s: float | None) -> Future[str | LostError]:
+            taken.append(item)
+            done: Future[str | LostError] = Future()
+            if item != "0":
+                Timer(0.01, done.set_result, [item]).start()
+            return done
+
+        pool.submit = submit  # type: ignore[method-assign, assignment]
+        results = in_order(pool, calls.shout, [str(n) for n in range(3 * most)], timeout_s=None)
+        thread = Thread(target=next, args=(results,), daemon=True)
+        thread.start()
+        thread.join(0.5)
+        assert len(taken) == most
 
 
 def test_a_pool_that_is_left_early_ends_its_processes() -> None:

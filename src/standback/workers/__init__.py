@@ -12,8 +12,9 @@ from typing import Protocol, Self, TypeVar
 
 Result = TypeVar("Result")
 
-_MOST_BEGUN = 64
-"""Results that wait for their turn, and calls that are under way, are together no more than this (ours)."""
+_MOST_BEGUN = 4
+"""Results that wait for their turn and calls that are under way are together no more than so many times the calls
+that may be under way (ours): one that takes long does not fill the memory with what is done after it."""
 _LOOK_AGAIN_S = 2.0
 """How often a pool is asked whether it is still there (ours)."""
 
@@ -80,11 +81,12 @@ def in_order(
     waiting, begun = deque(items), deque[Future[Result | LostError]]()
     while waiting or begun:
         try:
-            room = min(pool.width() - sum(not future.done() for future in begun), _MOST_BEGUN - len(begun))
+            width = pool.width()
         except GoneError as gone:
             yield from (pool.outcome(future) if future.done() else gone for future in begun)
             yield from (gone for _ in waiting)
             return
+        room = min(width - sum(not future.done() for future in begun), _MOST_BEGUN * width - len(begun))
         for _ in range(min(room, len(waiting))):
             begun.append(pool.submit(function, waiting.popleft(), timeout_s))
         if begun[0].done():

@@ -7,12 +7,14 @@ import threading
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager, suppress
 from multiprocessing import get_context, resource_tracker
-from multiprocessing.connection import Connection
 from multiprocessing.context import SpawnProcess
 from time import monotonic
-from typing import TypeVar
+from typing import TYPE_CHECKING, TypeVar
 
 from standback.workers import DiedError, TooLongError
+
+if TYPE_CHECKING:  # Windows has another kind than the rest
+    from multiprocessing.connection import _ConnectionBase as Connection
 
 Result = TypeVar("Result")
 
@@ -60,7 +62,7 @@ class Lane:
         self._stopped = True
         self._end()
 
-    def _started(self) -> Connection:
+    def _started(self) -> "Connection":
         if monotonic() - self._used_s > _IDLE_S / 2:  # it may be about to end by itself
             self._end()
         with self._lock:
@@ -102,7 +104,7 @@ def _deaf_to_ctrl_c() -> Iterator[None]:
         signal.pthread_sigmask(signal.SIG_SETMASK, before)
 
 
-def _work(connection: Connection) -> None:
+def _work(connection: "Connection") -> None:
     """Make the calls that come, until no more do: the whole life of a process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it couldn't be kept from hearing Ctrl-C
     os.environ.update(_ONE_THREAD)  # before the first call brings numpy
