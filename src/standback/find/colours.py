@@ -81,7 +81,9 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Floats]:
     split, solid, ink = glyphs.split, _solid(glyphs), colours.ink
     if solid is None:
         own = _place(glyphs, RIM)
-        ink = _most_inked(glyphs, solid_share(np.where(grown(glyphs.mask[own], RIM), split.cover[own], 0)))
+        share = solid_share(np.where(grown(glyphs.mask[own], RIM), split.cover[own], 0))
+        # no larger share: what is resampled is blurred, and has less that is all ink
+        ink = _most_inked(glyphs, min(share, THIN_SHARE))
     place = _place(glyphs, MARGIN, MOST_SAMPLES)
     unbled = without_bleeding(_inked(glyphs, place, colours.ground, solid), ink, colours.ground)
     if unbled is None:
