@@ -217,6 +217,15 @@ def test_a_figure_that_the_brief_does_not_name_must_not_lead() -> None:
 
 
 @pytest.mark.parametrize(
+    ("tier_from", "letter_mm", "judged"), [("guess", 99.0, 0), ("guess", 1.0, 1), ("brief", 99.0, 1)]
+)
+def test_larger_letters_that_lead_show_a_guess_to_be_wrong(tier_from: str, letter_mm: float, judged: int) -> None:
+    seen = sheet(tiers=LEAD, **looking((("L03",), 0.4), (("L01",), 0.3)))
+    lines = tuple(replace(m, tier_from=tier_from, letter_mm=letter_mm if m.id == "L03" else 5.0) for m in seen.lines)
+    assert len(run("no-lead", replace(seen, lines=lines))) == judged
+
+
+@pytest.mark.parametrize(
     ("held", "ratio", "shortfall"),
     [
         (0.3, 1.5, 2.0),

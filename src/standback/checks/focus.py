@@ -30,7 +30,7 @@ def _no_lead(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
         return ()
     if first not in wanted:
         best = wanted[0]
-        if first.share < limits.lead_ratio * best.share:
+        if first.share < limits.lead_ratio * best.share or _only_a_guess(first, best, measured):
             return ()
         says = f"Seen from {_far(measured)}, {_named(first)} draws more than {_named(best)}, which should lead"
         return (_finding(best, first, says, measured, limits),)
@@ -65,6 +65,15 @@ def _may_lead(look: Look, measured: Measurements) -> bool:
             case Measurement(tier="lead"):
                 return True
     return False
+
+
+def _only_a_guess(first: Look, best: Look, measured: Measurements) -> bool:
+    """Whether a text of larger letters than the lead lines is the first: then these were guessed wrong."""
+    lines = {m.id: m for m in measured.lines}
+    firsts, leads = ([lines[e] for e in look.elements if e in lines] for look in (first, best))
+    if not firsts or not leads or any(m.tier_from != "guess" for m in leads):
+        return False
+    return max(m.letter_mm for m in firsts) > max(m.letter_mm for m in leads)
 
 
 def _together(first: Look, other: Look, measured: Measurements) -> bool:
@@ -104,7 +113,7 @@ NO_LEAD = Check(
     asks=(
         "that a lead line, or a figure (one that the brief names, if it names any), draws at least "
         "{lead_ratio:g} times as much as any other text; judged only where two fifths of what draws lie on what "
-        "was found"
+        "was found, and not where larger text draws more than lead lines that are only guessed"
     ),
     severity="warn",
     measured_as="draws {} as much",
