@@ -32,7 +32,10 @@ from standback.artwork import from_srgb8
 from standback.doubts import Doubt
 from standback.elements import Line
 from standback.find import find_lines
+from standback.findings import Severity
 from standback.light import contrast_ratio
+from standback.pipeline import audit_artwork
+from standback.settings import Settings
 from synth import GROUNDS, Poster, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
 from synth.strokes import true_stroke_px
 from synth.turned import draw_turned
@@ -134,43 +137,64 @@ def turned(count: int) -> None:
     )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Read:
+    """What an audit says of one line."""
+
+    ratio: float
+    reach_m: float
+    letter_mm: float
+    verdicts: frozenset[tuple[str, Severity]]
+
+
 def repeated(count: int) -> None:
-    """Measure what resolution and compression do to the same posters."""
+    """Audit the same posters at three resolutions, as they are and after JPEG, against 300 ppi as it is."""
+    reads: dict[str, list[tuple[Read, Read]]] = {}
     same: dict[str, list[int]] = {}
-    moves: dict[str, list[tuple[float, float]]] = {}
     for n in range(count):
-        places = {}
+        files = {}
         for ppi in (100.0, 150.0, 300.0):
             poster = draw_poster(FIRST_SEED + 900 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
-            places[f"{ppi:.0f} ppi"] = _by_place(poster)
-            places[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
-        reference = places["300 ppi"]
-        wanted = list(reference.values())
-        for name, found in places.items():
-            pairs = matched(list(found), list(reference)).pairs
-            values = list(found.values())
-            same.setdefault(name, []).extend((len(pairs), max(len(found), len(reference))))
-            moves.setdefault(name, []).extend(
-                (abs(values[i][0] / wanted[j][0] - 1), abs(values[i][1] / wanted[j][1] - 1)) for i, j in pairs
-            )
+            files[f"{ppi:.0f} ppi"] = _by_place(poster)
+            files[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
+        wanted = files["300 ppi"]
+        for name, found in files.items():
+            pairs = matched([place for place, _ in found], [place for place, _ in wanted]).pairs
+            same.setdefault(name, []).extend((len(pairs), max(len(found), len(wanted))))
+            reads.setdefault(name, []).extend((found[i][1], wanted[j][1]) for i, j in pairs)
     print(f"the same {count} posters, against 300 ppi:")
-    for name, counts in same.items():
-        ratio, letter = np.quantile(np.array(moves[name]), 0.9, axis=0)
+    for name, both in reads.items():
+        moves = np.array(
+            [
+                (one.ratio / other.ratio - 1, one.reach_m / other.reach_m - 1, one.letter_mm / other.letter_mm - 1)
+                for one, other in both
+            ]
+        )
+        (ratio, reach, letter), (most_ratio, most_reach, _) = np.quantile(np.abs(moves), [0.9, 1.0], axis=0)
+        changed = [one.verdicts ^ other.verdicts for one, other in both if one.verdicts != other.verdicts]
+        checks = sorted({check for verdicts in changed for check, _ in verdicts})
         print(
-            f"  {name:16} the same lines {sum(counts[::2]) / max(1, sum(counts[1::2])):.1%};"
-            f" nine in ten ratios move by {ratio:.2%}, letter heights by {letter:.2%}",
+            f"  {name:16} the same lines {sum(same[name][::2]) / max(1, sum(same[name][1::2])):.1%} of {len(both)};"
+            f" nine in ten ratios move by {ratio:.2%}, the most {most_ratio:.1%}; reach {reach:.1%}, {most_reach:.1%};"
+            f" letter heights {letter:.1%}; other verdicts {len(changed)} {' '.join(checks)}",
             flush=True,
         )
 
 
-def _by_place(poster: Poster) -> dict[tuple[float, float, float, float], tuple[float, float]]:
-    """Ratio and letter height in mm of each line, by its place in mm."""
-    mm = 25.4 / poster.ppi
-    places = {}
-    for line in find_lines(poster.artwork()):
-        x0, y0, x1, y1 = (v * mm for v in line.box_px.as_tuple())
-        places[(x0, y0, x1, y1)] = (contrast_ratio(line.ink_srgb8, line.ground_srgb8), line.letter_px * mm)
-    return places
+def _by_place(poster: Poster) -> list[tuple[tuple[float, float, float, float], Read]]:
+    """What an audit says of each line, with its place in mm."""
+    report = audit_artwork(poster.artwork(), Settings())
+    verdicts: dict[str, set[tuple[str, Severity]]] = {}
+    for fault in report.faults:
+        for element in fault.elements:
+            verdicts.setdefault(element, set()).add((fault.check, fault.severity))
+    return [
+        (
+            m.box_mm,
+            Read(ratio=m.ratio, reach_m=m.reach_m, letter_mm=m.letter_mm, verdicts=frozenset(verdicts.get(m.id, ()))),
+        )
+        for m in report.elements
+    ]
 
 
 def real(folder: Path, part: tuple[int, int], verbose: bool) -> None:
@@ -265,6 +289,7 @@ def main(arguments: Sequence[str]) -> None:
     parser.add_argument("--posters", type=Path, help="folder of posters with index.json and truth.json")
     parser.add_argument("--part", default="1/1", help="which of every so many files, as 2/3")
     parser.add_argument("--count", type=int, default=COUNT, help="how many drawn posters; 0 for none")
+    parser.add_argument("--repeat", type=int, help="how many of them at three resolutions; a tenth if not given")
     parser.add_argument("--quick", action="store_true", help="leave out the timing and the resolutions")
     parser.add_argument("--verbose", action="store_true", help="a line for each poster")
     options = parser.parse_args(arguments)
@@ -272,8 +297,10 @@ def main(arguments: Sequence[str]) -> None:
         drawn(options.count)
         text_free(max(2, options.count * 3 // 4))
         turned(max(4, options.count // 4))
+    repeat = options.count // 10 if options.repeat is None else options.repeat
+    if repeat and not options.quick:
+        repeated(repeat)
     if options.count and not options.quick:
-        repeated(max(1, options.count // 10))
         speed()
     if options.posters:
         first, of = (int(v) for v in options.part.split("/"))

@@ -116,10 +116,13 @@ def without_bleeding(line: Inked, ink: Floats, ground: Floats) -> Unbled | None:
     cut &= rim
     weights = whole[cut] * LUMA
     known, shown = weights.sum(axis=1), sign * off[cut]
+    # cut off at 255 they were lighter, at 0 darker, than they show
+    dark, light = ((line.codes[cut] < 0.5).any(axis=1), (line.codes[cut] > 254.5).any(axis=1))[:: int(sign)]
+    least, most = np.where(dark, -np.inf, lumas[cut]), np.where(light, np.inf, lumas[cut])
     for _ in range(ROUNDS):
         hue = (_spread(cover)[cut][:, None] * chroma) @ _TO_CODES[:, 1:].T
         found = ((shown - hue) * weights).sum(axis=1) / np.maximum(known, 1e-6)
-        lumas[cut] = np.where(known > 0, found, lumas[cut])
+        lumas[cut] = np.where(known > 0, np.clip(found, least, most), lumas[cut])
         full = _full(lumas, cover, line.core)
         if full < LEAST_LUMA / 2:
             return None
