@@ -1,11 +1,13 @@
 """Fine detail: what is found, how wide, how far apart, in which colours, and what is left alone."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
 import pytest
 
+from checks.builders import text_line
 from standback.artwork import from_srgb8
 from standback.elements import Box, Detail, Line, Srgb8
 from standback.find.detail import find_details
@@ -150,9 +152,11 @@ def test_a_square_code_is_one_code() -> None:
     cells[:7, :7] = cells[:7, -7:] = cells[-7:, :7] = finder
     pixels = np.full((SIDE, SIDE, 3), 255, dtype=np.uint8)
     pixels[100:250, 100:250][cells.repeat(6, axis=0).repeat(6, axis=1)] = 0
-    (found,) = details(pixels)
-    assert found.kind == "code"
-    assert found.box_px.as_tuple() == pytest.approx((100, 100, 250, 250), abs=2)
+    row = text_line(cap_px=50.0, at=(110, 160), size_px=(130, 50))
+    for lines in ((), (replace(row, confidence=0.8),)):
+        (found,) = details(pixels, lines)
+        assert found.kind == "code"
+        assert found.box_px.as_tuple() == pytest.approx((100, 100, 250, 250), abs=2)
 
 
 def test_a_file_too_coarse_to_tell_has_none() -> None:

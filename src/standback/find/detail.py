@@ -29,6 +29,8 @@ ALIKE = 0.75
 """With less ground of one colour around it, a stroke parts two surfaces rather than lying on one (ours)."""
 LEAST_CONFIDENCE = 0.5
 """What is less sure than this is not named: a false patch costs more trust than a missed one (ours)."""
+SURE_TEXT = 0.85
+"""What is less surely text may be a row of a code's modules (ours)."""
 LEAST_FINE_PX = 3.0
 """In a file where fine strokes are narrower than this, all edges look like them (ours)."""
 
@@ -48,7 +50,7 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
     thin.ravel()[dark.at], thin.ravel()[light.at] = DARK, LIGHT
     marks = joined(*(marks_of(codes, one, thin > 0) for one in (dark, light)))
-    coded = code_boxes(codes, dark, light)
+    coded = code_boxes(codes, dark, light, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
     chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
     groups = settled(groups_of(marks.of(chosen), codes))
     groups = [group for group in groups if _worth(group, codes)]

@@ -26,13 +26,19 @@ Counts = npt.NDArray[np.intp]
 CodeBox = tuple[int, int, int, int]
 
 
-def code_boxes(codes: Codes, dark: Thin, light: Thin) -> list[CodeBox]:
-    """Find codes; half-open boxes (x0, y0, x1, y1) on the finest level."""
+def code_boxes(codes: Codes, dark: Thin, light: Thin, unsure: Flags) -> list[CodeBox]:
+    """Find codes; half-open boxes (x0, y0, x1, y1) on the finest level.
+
+    Parameters
+    ----------
+    unsure
+        Where on the finest level lines stand that may be rows of a code instead.
+    """
     cell = cell_px(codes)
     shape = (codes.height // cell + 1, codes.width // cell + 1)
     count = np.zeros(shape, dtype=np.intp)
-    for thin in (dark, light):
-        y, x = np.divmod(thin.at, codes.width)
+    for at in (dark.at, light.at, np.flatnonzero(unsure)):
+        y, x = np.divmod(at, codes.width)
         count += np.bincount(y // cell * shape[1] + x // cell, minlength=count.size).reshape(shape)
     dense = ndimage.binary_closing(count >= DENSE * cell**2)
     labels, _ = ndimage.label(ndimage.binary_opening(dense))
