@@ -86,7 +86,7 @@ def test_text_is_not_lead_however_small_the_captions() -> None:
     text = [line for n in range(5) for line in column(cap_px=24, lines=12, top=300, left=100 + 400 * n)]
     title = column(cap_px=29, lines=2, top=50)
     tiers = guess_tiers([*title, *text, *CAPTIONS], LIMITS)
-    assert tiers == ("lead",) * 2 + ("support",) * 68
+    assert tiers == ("lead",) * 2 + ("small",) * 68
 
 
 def test_scattered_labels_of_the_size_of_text_are_not_lead() -> None:
@@ -107,16 +107,51 @@ def test_six_lines_may_be_lead_on_any_sheet_and_a_tenth_on_a_full_one() -> None:
 
 
 def test_text_under_a_larger_line_is_not_lead() -> None:
-    title, text, captions = column(cap_px=60, lines=1, top=50), column(cap_px=52, lines=4, top=300), CAPTIONS[:2]
+    title, text, captions = column(cap_px=60, lines=1, top=50), column(cap_px=54, lines=4, top=300), CAPTIONS[:2]
     assert leads([*title, *text, *captions]) == [0]
     assert leads([*title, *text[:3], *captions]) == [0, 1, 2, 3]  # three lines are no block
-    uneven = [*text[:3], *column(cap_px=52, lines=1, top=800)]
+    uneven = [*text[:3], *column(cap_px=54, lines=1, top=800)]
     assert leads([*title, *uneven, *captions]) == [0, 1, 2, 3, 4]
 
 
 def test_a_title_of_four_lines_is_lead_where_nothing_larger_stands_on_the_sheet() -> None:
     title = column(cap_px=60, lines=4, top=300)
-    assert leads([text_line(cap_px=50, at=(100, 50)), *title, *CAPTIONS[:2]]) == [0, 1, 2, 3, 4]
+    assert leads([text_line(cap_px=54, at=(100, 50)), *title, *CAPTIONS[:2]]) == [0, 1, 2, 3, 4]
+
+
+def test_headings_and_a_subtitle_are_not_lead() -> None:
+    """They are smaller than the title, if by little: nobody has to read them from across the room."""
+    title, subtitle = text_line(cap_px=62, at=(100, 100)), text_line(cap_px=53, at=(100, 200))
+    headings = [text_line(cap_px=52, at=(300 * n, 600)) for n in range(3)]
+    tiers = guess_tiers([title, subtitle, *headings, text_line(cap_px=16, at=(100, 900))], LIMITS)
+    assert tiers == ("lead", "support", "support", "support", "support", "support")
+
+
+@pytest.mark.parametrize(
+    ("text", "label_px", "expected"),
+    [
+        # a block of four lines is read by who has walked up, and so is a label of about its size
+        (column(cap_px=20, lines=4, top=600), 21, ("small", "small")),
+        # three lines may be the facts of an event: the middle station, as by the sizes alone
+        (column(cap_px=20, lines=3, top=600), 20, ("support", "support")),
+        # what is clearly larger than the text has to call for it
+        (column(cap_px=20, lines=4, top=600), 24, ("small", "support")),
+        # so many lines are text wherever they stand
+        ([text_line(cap_px=20, at=(300 * n, 700 + 300 * (n % 3))) for n in range(10)], 20, ("small", "small")),
+        ([text_line(cap_px=20, at=(300 * n, 700 + 300 * (n % 3))) for n in range(8)], 20, ("support", "support")),
+    ],
+)
+def test_text_is_read_up_close(text: list[Line], label_px: float, expected: tuple[str, str]) -> None:
+    label = text_line(cap_px=label_px, at=(2000, 1500), ink=(150, 0, 0))
+    tiers = guess_tiers([text_line(cap_px=60, at=(100, 100)), *text, label], LIMITS)
+    assert (tiers[1], tiers[-1]) == expected
+
+
+def test_the_size_of_most_of_the_text_counts() -> None:
+    title, date = text_line(cap_px=60, at=(100, 100)), text_line(cap_px=24, at=(100, 300))
+    intro, text = column(cap_px=26, lines=4, top=500), column(cap_px=12, lines=8, top=900)
+    tiers = guess_tiers([title, date, *intro, *text], LIMITS)
+    assert tiers == ("lead", "support", *("small",) * 12)
 
 
 def test_turned_text_stands_in_blocks_too() -> None:
@@ -131,6 +166,11 @@ def test_what_is_not_surely_text_takes_no_lead_from_the_title() -> None:
     assert guess_tiers([drawing, title, text], LIMITS) == ("lead", "support", "small")
     assert guess_tiers([unsure(drawing), title, text], LIMITS) == ("support", "lead", "support")
     assert guess_tiers([unsure(title)], LIMITS) == ("support",)
+
+
+def test_beside_something_far_larger_that_may_be_text_nothing_leads() -> None:
+    giant, title, text = text_line(cap_px=250), text_line(cap_px=60), text_line(cap_px=20)
+    assert guess_tiers([unsure(giant), title, text], LIMITS) == ("support", "support", "support")
 
 
 def test_live_text_is_surely_text() -> None:

@@ -18,6 +18,14 @@ SAME_HEIGHT_PX = 0.75
 """Heights that differ by less than this can't be told apart on the artwork's own pixels (ours)."""
 LEAD_LINES, LEAD_SHARE = 6, 10
 """No more lines than the larger of 6 and a tenth of all are meant to be read from far (ours)."""
+LEAD_SIZE = 1.15
+"""What is smaller than the largest by this is a subtitle or a heading, not of the title (ours)."""
+MANY_LINES = 10
+"""So many lines of about one size are text to come and read, however they stand and in whatever colours (ours)."""
+BODY_SIZE = 1.1
+"""What is no larger than so many times the text is read by who has come to read that (ours)."""
+DWARFED = 4.0
+"""Where something so many times as large may be text, no line that surely is leads by its size alone (ours)."""
 SURE = 0.85
 """What is less surely text, as a logo or a drawing may be, sets no tiers (ours)."""
 
@@ -102,7 +110,9 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
 
     Not all that stands above the first cut is meant to be read from far: see `_lead`. What is left out is
     support. A style none of whose lines is surely text is never lead, and where it is larger than all that
-    are, it sets no cut.
+    are, it sets no cut; where it is `DWARFED` times as large, nothing is lead. Body text that is not lead is read
+    by who has walked up, and so is what is set no larger than most of the text: both are small, wherever the
+    cuts lie.
     """
     found = sorted((_style(lines, group) for group in styles(lines, limits)), key=lambda style: -style.size_px)
     largest_px = max((style.size_px for style in found if style.sure), default=0.0)
@@ -112,15 +122,23 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
     cuts = sorted(wide[:2])
     if cuts:
         above = [style for style in kept[: cuts[0] + 1] if style.sure]
-        lead = _lead(above, max(LEAD_LINES, len(lines) // LEAD_SHARE), limits)
+        lead = _lead(above, max(LEAD_LINES, len(lines) // LEAD_SHARE))
     else:
         uppermost = min((style for style in kept if style.sure), key=lambda style: style.top_px, default=None)
         lead = [uppermost] if uppermost is not None and len(uppermost.members) == 1 else []
-    small_px = kept[cuts[1] + 1].size_px if len(cuts) == 2 else 0.0
+    if found and found[0].size_px > DWARFED * largest_px:
+        lead = []
+    body = [style for style in found if style.body and style not in lead]
+    small_px = max(
+        kept[cuts[1] + 1].size_px if len(cuts) == 2 else 0.0,
+        BODY_SIZE * max((style.size_px for style in _most_of(body)), default=0.0),
+        BODY_SIZE * _text_px([style for style in found if style not in lead]),
+    )
     tiers = ["support"] * len(lines)
     for style in found:
         for index in style.members:
-            tiers[index] = "lead" if style in lead else "small" if style.size_px <= small_px else "support"
+            small = style in body or style.size_px <= small_px
+            tiers[index] = "lead" if style in lead else "small" if small else "support"
     return tuple(tiers)
 
 
@@ -136,20 +154,34 @@ def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
     )
 
 
-def _lead(above: Sequence[_Style], most: int, limits: Limits) -> list[_Style]:
+def _lead(above: Sequence[_Style], most: int) -> list[_Style]:
     """Return which of the styles above the first cut, largest first, are lead: `most` lines at the most.
 
-    Body text under a larger line is not. Where too many are left, those within `limits.tier_gap` of the
-    largest are; where these are too many, the uppermost of them that is not.
+    Body text under a larger line is not, nor what is smaller than the largest by `LEAD_SIZE` or more. Where too
+    many are left, the uppermost style that is not too many is.
     """
     titles = [style for style in above if not style.body]
     lead = [style for style in above if not style.body or not titles or style.size_px > titles[0].size_px]
-    if _count(lead) > most:
-        lead = [style for style in lead if style.size_px * limits.tier_gap > lead[0].size_px]
+    lead = [style for style in lead if style.size_px * LEAD_SIZE > lead[0].size_px]
     if _count(lead) > most:
         fitting = [style for style in lead if not style.body and len(style.members) <= most]
         lead = sorted(fitting, key=lambda style: style.top_px)[:1]
     return lead
+
+
+def _most_of(body: Sequence[_Style]) -> Sequence[_Style]:
+    """Return the style that most of the body text is set in, the larger of two; none where there is no such text."""
+    return sorted(body, key=lambda style: (-len(style.members), -style.size_px))[:1]
+
+
+def _text_px(found: Sequence[_Style]) -> float:
+    """Return the size that most lines are set in, whatever their colours; 0 where that are few."""
+
+    def lines_about(size_px: float) -> int:
+        return _count([style for style in found if size_px / BODY_SIZE <= style.size_px <= size_px])
+
+    count, size_px = max(((lines_about(style.size_px), style.size_px) for style in found), default=(0, 0.0))
+    return size_px if count >= MANY_LINES else 0.0
 
 
 def _count(found: Sequence[_Style]) -> int:
