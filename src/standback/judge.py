@@ -12,8 +12,14 @@ from standback.settings import Limits
 
 
 def failed(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    """Return what every check finds, each of one element, check by check."""
-    return tuple(finding for check in CHECKS for finding in check.run(measured, limits))
+    """Return what every check finds, each of one element, check by check; nothing of a logo's lettering."""
+    logos = {m.id for m in measured.lines if m.logo}
+    return tuple(
+        finding
+        for check in CHECKS
+        for finding in check.run(measured, limits)
+        if not (check.spares_logos and logos.intersection(finding.elements[:1]))
+    )
 
 
 def causes(raw: Sequence[Finding], measured: Measurements) -> tuple[Finding, ...]:
@@ -82,8 +88,17 @@ def _together(found: Sequence[Finding]) -> Finding:
         found[0],
         elements=tuple(dict.fromkeys(e for f in found for e in f.elements)),
         places=tuple(dict.fromkeys(p for f in found for p in f.places)),
-        change=" ".join(dict.fromkeys(f.change for f in found if f.change)) or None,
+        change=_change_for_all(found),
         tier=min((f.tier for f in found), key=TIERS.index),
         seen_area=sum(f.seen_area for f in found),
         doubts=tuple(sorted(doubts)),
     )
+
+
+def _change_for_all(found: Sequence[Finding]) -> str | None:
+    """Return each change once, or the worst one's alone where the check says that it holds for the others."""
+    changes = list(dict.fromkeys(f.change for f in found if f.change))
+    others = len(found) - 1
+    if others and changes and check_of(found[0].check).likewise:
+        return f"{changes[0]} {'The other one' if others == 1 else f'The other {others}'} likewise."
+    return " ".join(changes) or None

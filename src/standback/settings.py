@@ -106,12 +106,16 @@ class Limits:
     detail_ratio
         WCAG 2.2, 1.4.11 (non-text contrast), for fine detail and figures.
     detail_least_deg, detail_least_ratio
-        A patch of detail that looks smaller from far, or stands off less, is not spoken of unless the brief names
-        it (ours): a badge, a crest, a paper's texture.
+        A patch of detail that looks smaller from far (the root of its area) and is no part of the main figure, or
+        stands off less, is not spoken of unless the brief names it (ours): an icon, a crest, an accent in a drawing, a
+        tone that is meant to be quiet.
     large_text_css_px
         WCAG's large text, 18 pt, as the em in CSS reference pixels at a station.
     reach_warn_share, reach_fail_share
         Reach over station: under the first it is a warn, under the second a fail (ours).
+    reach_guess_share
+        The same where the station is but guessed from the sizes on the sheet: a line that is a little short of a
+        guess is none that a reviewer would name (ours).
     ratio_fail
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
@@ -126,7 +130,8 @@ class Limits:
         this ratio, are told apart by hue alone (ours).
     hue_tolerance
         A ratio for other colour vision counts as fallen only if it is short by more than this share (ours):
-        published models of colour vision differ by a few per cent.
+        published models of colour vision differ by a few per cent, and a ratio that is just met falls by as much in
+        almost any hue.
     hairline_mm, reversed_hairline_mm
         Thinnest printable stroke: 0.25 pt positive (printers' guidance), 0.007 in reversed out of a solid
         (SWOP, 11th edition, 2007).
@@ -175,7 +180,7 @@ class Limits:
         As shares of the sheet's width: what is off an axis by less than the first is on it, and by more
         than the second is elsewhere on purpose (ours).
     safe_margin_mm
-        Type keeps so far from the trim (common practice: 3 to 5 mm).
+        Type keeps so far from the trim (common practice: 3 to 5 mm, of which the least is asked for).
     margin_ratio
         Outer margins that differ by more than this look unmeant (ours).
     lead_ratio
@@ -200,11 +205,12 @@ class Limits:
     text_ratio: float = 4.5
     large_text_ratio: float = 3.0
     detail_ratio: float = 3.0
-    detail_least_deg: float = 0.4
-    detail_least_ratio: float = 1.1
+    detail_least_deg: float = 0.5
+    detail_least_ratio: float = 1.5
     large_text_css_px: float = 24.0
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8
+    reach_guess_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
     near_miss_share: float = 0.97
@@ -212,7 +218,7 @@ class Limits:
     washed_out_light_ratio: float = 1.63
     hue_ratio: float = 2.0
     hue_difference: float = 20.0
-    hue_tolerance: float = 0.05
+    hue_tolerance: float = 0.2
     hairline_mm: float = 0.09
     reversed_hairline_mm: float = 0.18
     hairline_least_px: float = 2.0
@@ -242,7 +248,7 @@ class Limits:
     group_clear_ratio: float = 1.25
     axis_share: float = 0.004
     axis_far_share: float = 0.03
-    safe_margin_mm: float = 5.0
+    safe_margin_mm: float = 3.0
     margin_ratio: float = 1.25
     lead_ratio: float = 1.15
     outline_share: float = 0.5

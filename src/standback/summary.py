@@ -16,9 +16,12 @@ MOST_QUOTED, LONGEST_QUOTE = 3, 40
 
 
 def carries(measurements: Sequence[Measurement], findings: Sequence[Finding]) -> tuple[Carries, ...]:
-    """Return the lines that work best: no finding on them, ranked by reach over station; small print comes last."""
+    """Return the lines that work best: no finding on them, ranked by reach over station; small print comes last.
+
+    Logos are not judged, and not praised either.
+    """
     faulty = {element for finding in findings for element in finding.elements}
-    good = [m for m in measurements if m.id not in faulty]
+    good = [m for m in measurements if m.id not in faulty and not m.logo]
     best = sorted(good, key=lambda m: (m.tier == "small", -m.reach_m / m.station_m, m.id))[:MOST_CARRIES]
     return tuple(
         Carries(

@@ -51,6 +51,7 @@ def measured(
     block_ratio: float | None = 3.0,
     inks: float | None = None,
     masked: float | None = None,
+    alone: bool = False,
 ) -> Measurement:
     line = line or text_line()
     box = line.box_px
@@ -94,6 +95,7 @@ def measured(
         ),
         doubts=line.doubts,
         ratio_masked=masked,
+        alone=alone,
         vision=tuple(
             VisionRatio(vision=vision, ratio=contrast_ratio_for(vision, line.ink_srgb8, line.ground_srgb8))
             for vision in VISIONS

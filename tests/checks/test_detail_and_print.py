@@ -47,7 +47,7 @@ def patch(
             feature_mm=width_mm,
             pitch_mm=3.0,
             count=9,
-            area_mm2=100.0,
+            area_mm2=2500.0,
         ),
         box_mm=BOX_MM,
         ratio_wanted=3.0,
@@ -153,13 +153,17 @@ def test_detail_lost(about: dict[str, Any], expected: Expected) -> None:
 
 
 @pytest.mark.parametrize("check", ["detail-lost", "faint-detail"])
-def test_badges_and_slivers_are_not_spoken_of_unless_they_are_named(check: str) -> None:
-    """0.4 degrees are 34.9 mm from 5 m; a sliver of an edge stands off by next to nothing."""
+def test_icons_and_quiet_tones_are_not_spoken_of_unless_they_are_named(check: str) -> None:
+    """0.5 degrees are 43.6 mm from 5 m."""
     faint = patch(resolve_m=1.0, ratio=1.5)
-    least, most = replace(faint, box_mm=(0.0, 0.0, 35.0, 9.0)), replace(faint, box_mm=(0.0, 0.0, 34.8, 9.0))
-    sliver = patch(resolve_m=1.0, ratio=1.09)
+    least, most = (replace(faint, detail=replace(faint.detail, area_mm2=mm**2)) for mm in (43.7, 43.5))
+    tone = patch(resolve_m=1.0, ratio=1.49)
+    # a part of the main figure from 0.4 degrees long on: 34.9 mm from 5 m
+    part, hair = (replace(most, in_main_figure=True, box_mm=(0.0, 0.0, mm, 9.0)) for mm in (35.0, 34.8))
+    assert one(check, Measurements(details=(part,)))
+    assert not one(check, Measurements(details=(hair,)))
     assert one(check, Measurements(details=(least,)))
-    assert not one(check, Measurements(details=(most, sliver)))
+    assert not one(check, Measurements(details=(most, tone)))
     assert one(check, Measurements(details=(replace(most, name="the crest"),)))
 
 

@@ -91,7 +91,7 @@ def one(check_id: str, line: Measurement) -> Expected:
         # italics, support lines and figures are asked for less, small lines for nothing
         (spaced(pair(0.10), slanted=True), None),
         (spaced(pair(2 * 0.105), slanted=True), (Severity.WARN, 2.0)),
-        (spaced(pair(0.11), tier="support"), None),
+        (spaced(pair(1.24 * 0.11), tier="support"), None),
         (spaced(pair(2 * 0.11), tier="support"), (Severity.WARN, 2.0)),
         (spaced(pair(0.25, figures=True)), None),
         (spaced(pair(1.5 * 0.25, figures=True)), (Severity.WARN, 1.5)),
@@ -169,14 +169,16 @@ def test_tight_spacing(line: Measurement, expected: Expected) -> None:
     assert one("tight-spacing", line) == expected
 
 
-def under(pitch_px: float, *, capitals: bool, tier: str, x: int = 100) -> tuple[Measurement, Measurement]:
+def under(
+    pitch_px: float, *, capitals: bool, tier: str, x: int = 100, descends_px: int = 0
+) -> tuple[Measurement, Measurement]:
     """Two lines of 80 px capitals, the second's baseline `pitch_px` under the first's."""
     lines = []
     for n in (0, 1):
         y = 100 + round(n * pitch_px)
         m = spaced(capitals=capitals, tier=tier)
         assert m.spacing is not None
-        line = text_line(cap_px=UNIT_PX, at=(100 if n == 0 else x, y), size_px=(400, 80))
+        line = text_line(cap_px=UNIT_PX, at=(100 if n == 0 else x, y), size_px=(400, 80 + descends_px))
         baseline = replace(m.spacing, baseline_px=(300.0, 180.0 + n * pitch_px))
         lines.append(replace(m, id=f"L0{n + 1}", line=line, em_mm=UNIT_PX / PX_PER_MM / 0.71, spacing=baseline))
     return lines[0], lines[1]
@@ -189,6 +191,9 @@ def under(pitch_px: float, *, capitals: bool, tier: str, x: int = 100) -> tuple[
         ({"pitch_px": 108.1, "capitals": False, "tier": "small"}, None),
         ({"pitch_px": 90.0, "capitals": False, "tier": "small"}, 1.2),
         ({"pitch_px": 97.0, "capitals": False, "tier": "lead"}, None),
+        # a title without descenders is as tight as one of capitals may be; with them, 80 px capitals meet
+        ({"pitch_px": 88.0, "capitals": False, "tier": "lead"}, None),
+        ({"pitch_px": 88.0, "capitals": False, "tier": "lead", "descends_px": 20}, round(96 / 88, 3)),
         ({"pitch_px": 92.1, "capitals": True, "tier": "lead"}, None),
         ({"pitch_px": 87.619, "capitals": True, "tier": "lead"}, 1.05),
         # beside each other, not under
@@ -212,6 +217,14 @@ def test_misread(element: str | None, elements: tuple[str, ...]) -> None:
     hole = Hole(element=element, at_end=False, tier="lead", box_px=BOX, box_mm=BOX_MM)
     (found,) = check_of("misread").run(Measurements(holes=(hole,)), LIMITS)
     assert (found.severity, found.elements, found.measured) == (Severity.NOTE, elements, None)
+
+
+def test_many_support_lines_with_uneven_pairs_are_set_so_by_their_face() -> None:
+    lines = [replace(spaced(pair(0.16), tier="support"), id=f"L0{n}") for n in range(1, 4)]
+    assert len(run("uneven-pair", *lines[:2])) == 2
+    assert run("uneven-pair", *lines) == ()
+    title = replace(spaced(pair(0.16)), id="L09")
+    assert [f.elements for f in run("uneven-pair", *lines, title)] == [("L09",)]
 
 
 def test_spacing_stands_beside_other_causes_and_lines_share_a_finding() -> None:

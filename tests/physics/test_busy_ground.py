@@ -18,7 +18,7 @@ from standback.measure.busy import ground_noise1
 from standback.measure.lines import measure_type
 from standback.measure.model import Measurement
 from standback.pipeline import audit_artwork
-from standback.settings import Settings, stations
+from standback.settings import Limits, Settings, stations
 from synth import Poster, Sheet, sans_bold
 from synth.colours import Srgb8
 from synth.fonts import Face
@@ -140,7 +140,7 @@ def test_what_a_busy_ground_costs_is_said_and_mended_by_an_even_one() -> None:
     drawn = lettered(ink=DARK, ground=PALE)
     busy = over_noise(drawn, 0.24, ink=DARK)
     between_m = (line_of(drawn.artwork()).reach_m * line_of(busy).reach_m) ** 0.5
-    report = audit_artwork(busy, Settings(far_m=between_m))
+    report = audit_artwork(busy, Settings(far_m=between_m, limits=Limits(reach_guess_share=1.0)))
     finding = next(f for f in report.findings if f.elements)
     assert finding.check == "short-reach"
     assert "Its busy ground makes" in finding.says

@@ -38,7 +38,7 @@ def test_the_most_severe_cause_gives_the_severity() -> None:
 def test_lines_of_one_style_share_a_finding_worst_first() -> None:
     lines = [
         measured(f"L0{n}", line=text_line(at=(100, 100 * n)), tier="small", reach_m=reach_m)
-        for n, reach_m in ((1, 0.45), (2, 0.3), (3, 2.0))
+        for n, reach_m in ((1, 0.38), (2, 0.3), (3, 2.0))
     ]
     (finding,) = judge(lines, LIMITS)
     assert finding.elements == ("L02", "L01")
@@ -106,9 +106,9 @@ def test_nothing_found_stands_alone() -> None:
 
 def test_rank_by_severity_tier_shortfall_and_place() -> None:
     lines = [
-        measured("L01", line=text_line(cap_px=30.0, at=(0, 900)), tier="small", reach_m=0.45),
+        measured("L01", line=text_line(cap_px=30.0, at=(0, 900)), tier="small", tier_from="brief", reach_m=0.45),
         measured("L02", line=text_line(cap_px=40.0, at=(0, 500)), tier="support", reach_m=1.5),
-        measured("L03", line=text_line(cap_px=60.0, at=(0, 300)), tier="lead", reach_m=4.5),
+        measured("L03", line=text_line(cap_px=60.0, at=(0, 300)), tier="lead", tier_from="brief", reach_m=4.5),
         measured("L04", line=text_line(cap_px=80.0, at=(0, 100)), tier="lead", reach_m=2.0),
         measured("L05", line=text_line(cap_px=10.0, at=(0, 700)), tier="small", reach_m=0.1),
     ]

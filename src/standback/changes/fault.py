@@ -113,7 +113,9 @@ class Fault:
         What larger or bolder type would be let off with is not what its finding says.
         """
         held = replace(new, ratio_wanted=max(m.ratio_wanted, new.ratio_wanted))
-        plain = replace(self.scene.settings.limits, hue_tolerance=0.0)
+        limits = self.scene.settings.limits
+        # a change goes all the way, where a finding lets something pass
+        plain = replace(limits, hue_tolerance=0.0, reach_guess_share=limits.reach_warn_share)
         spared = stricter(plain)
         found = (c.run(Measurements(lines=(held,)), spared if c.needs_seen else plain) for c in checks)
         return any(found)

@@ -81,7 +81,9 @@ def _mildest(fault: Fault) -> Look | None:
         if first is None:
             return None
         base = first
-    bases = [base, *(way[-1] for way in ways[:2] if way and "colour" in fault.kinds)]
+    # black ink on a ground is a change that one may make; a black ground on a coloured sheet is another poster
+    strongest = [way[-1] for way in ways[:2] if way and way[-1].ground is None and "colour" in fault.kinds]
+    bases = [base, *strongest]
     return next(_forms(fault, bases), None)
 
 

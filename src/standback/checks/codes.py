@@ -68,8 +68,9 @@ CODE_REACH = Check(
     ),
     severity="warn",
     run=_code_reach,
-    alike=lambda a, b: False,
+    alike=lambda a, b: True,
     stands_alone=True,
+    likewise=True,
 )
 
 
@@ -123,6 +124,7 @@ QUIET_ZONE = Check(
     ),
     severity="warn",
     run=_quiet_zone,
-    alike=lambda a, b: False,
+    alike=lambda a, b: True,
     stands_alone=True,
+    likewise=True,
 )

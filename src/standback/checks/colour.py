@@ -81,4 +81,5 @@ HUE_ONLY = Check(
     run=_hue_only,
     alike=lambda a, b: same_colours(a.line, b.line),
     mended_by=("colour",),
+    spares_logos=True,
 )

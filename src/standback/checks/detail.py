@@ -1,6 +1,6 @@
 """Checks of fine detail: hairlines, dots, hatching, hair, thin outlines; and of large figures."""
 
-from math import atan, degrees
+from math import atan, degrees, sqrt
 
 from standback.checks.model import Check
 from standback.checks.of_element import patch_finding
@@ -12,6 +12,8 @@ from standback.settings import Limits
 
 EXEMPT = frozenset({"code", "halftone", "rule"})
 """Codes are scanned from near by, halftone is meant to melt into a tone, and rules and frames to stay quiet."""
+PART_LEAST_DEG = 0.4
+"""A patch that draws a part of the main figure, as hair or plumage, counts from so long on (ours)."""
 SURE = 0.7
 """A patch less surely fine detail than this is a note at the most (ours)."""
 
@@ -21,12 +23,15 @@ def _matters(m: DetailMeasurement) -> bool:
 
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
-    """Whether a patch is worth naming: drawn to be seen from far, not a badge, a crest or a sliver of an edge."""
+    """Whether a patch is worth naming: a drawing to be seen from far, not an icon, an accent or a quiet tone."""
     if m.name is not None:
         return True
     x0, y0, x1, y1 = m.box_mm
-    long_deg = degrees(atan(max(x1 - x0, y1 - y0) / (1000 * m.far_m)))
-    large = long_deg >= limits.detail_least_deg
+    long_deg, across_deg = (
+        degrees(atan(mm / (1000 * m.far_m))) for mm in (max(x1 - x0, y1 - y0), sqrt(m.detail.area_mm2))
+    )
+    part = m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
+    large = part or across_deg >= limits.detail_least_deg
     return large and m.detail.kind not in EXEMPT and m.detail.ratio >= limits.detail_least_ratio
 
 

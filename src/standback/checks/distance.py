@@ -1,7 +1,5 @@
 """Checks of how far a line can be read."""
 
-from collections.abc import Sequence
-
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
@@ -14,8 +12,12 @@ SAME_SIZE_RATIO = 1.25
 
 
 def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    share = limits.reach_warn_share
-    return tuple(_short(m, limits) for m in measured.lines if m.reach_m < share * m.station_m)
+    return tuple(_short(m, limits) for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m)
+
+
+def _asked(m: Measurement, limits: Limits) -> float:
+    """Return the share of its station that a line has to reach: less where the station is but a guess."""
+    return limits.reach_guess_share if m.tier_from == "guess" else limits.reach_warn_share
 
 
 def _short(m: Measurement, limits: Limits) -> Finding:
@@ -61,9 +63,12 @@ SHORT_REACH = Check(
     source=(
         "Smith (1979), Human Factors 21:661, for twice the limit of a young corrected eye; Fujita et al. "
         "(2008) for the cost of contrast; the eye's optics after Watson (2013). Under 0.8 of the station "
-        "fails, under 1.0 warns: ours."
+        "fails, under 1.0 warns, and nothing over 0.8 is said of a station that is but a guess: ours."
     ),
-    asks="a reach of at least {reach_warn_share:g} times the distance of its station",
+    asks=(
+        "a reach of at least {reach_warn_share:g} times the distance of its station; {reach_guess_share:g} times where "
+        "the station is guessed from the sizes on the sheet, and not given by a brief"
+    ),
     severity=(
         "fail under {reach_fail_share:g} times, else warn; where the tier is only guessed, a support line "
         "fails only if it is too small for near as well"
@@ -73,29 +78,14 @@ SHORT_REACH = Check(
     run=_short_reach,
     alike=_one_size,
     mended_by=("weight", "size"),
+    spares_logos=True,
 )
-
-
-ALONE_LETTERS = 2.0
-LIKE_HEIGHTS = 1.8
-"""A line with nothing of about its size within two letter heights stands alone (ours): whatever the colours, since a
-link in a paragraph is still of it; 1.8 holds lines of capitals and of small letters in one size together."""
 
 
 def _read_late(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     # a line with a farther station of its own is judged by that
-    late = (m for m in measured.lines if m.station == "near" and m.reach_m < m.mid_m)
-    return tuple(_late(m) for m in late if _alone(m, measured.lines))
-
-
-def _alone(m: Measurement, measurements: Sequence[Measurement]) -> bool:
-    near = m.line.box_px.grown_freely(round(ALONE_LETTERS * m.line.letter_px))
-    return not any(
-        other.id != m.id
-        and near.overlap(other.line.box_px)
-        and 1 / LIKE_HEIGHTS < other.line.letter_px / m.line.letter_px < LIKE_HEIGHTS
-        for other in measurements
-    )
+    share = limits.reach_guess_share
+    return tuple(_late(m) for m in measured.lines if m.alone and m.station == "near" and m.reach_m < share * m.mid_m)
 
 
 def _late(m: Measurement) -> Finding:
@@ -116,11 +106,12 @@ READ_LATE = Check(
     title="Small line, easily missed",
     rationale=(
         "A line that stands alone has to draw its own reader, and does so only from where it can be read; one "
-        "within a block is found with its block."
+        "within a block, or beside anything else, is found with it."
     ),
     source="ours",
     asks=(
-        "a line with nothing of about its size within two letter heights, to be read from near, reads from mid as well"
+        "a line with nothing but its ground within three and a half letter heights, and six along its row, that is to "
+        "be read from near, reads from {reach_guess_share:g} times the distance of mid as well"
     ),
     severity="note",
     measured_as="reads from {}",
@@ -128,4 +119,5 @@ READ_LATE = Check(
     run=_read_late,
     alike=_one_size,
     mended_by=("size",),
+    spares_logos=True,
 )

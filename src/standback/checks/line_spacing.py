@@ -17,6 +17,9 @@ SHARED_WIDTH = 0.3
 """Lines are under each other where they share this much of the narrower's width (ours)."""
 LEAST_PITCH, MOST_PITCH = 0.8, 2.5
 """Distances of baselines, in heights of capitals, that lines of one text can have (ours)."""
+CLEAR_OF = 0.05
+"""Level lines of a title in lower case whose ink stays so far apart, in heights of capitals, have no descender above
+an ascender: they are set tight on purpose, as capitals are (ours)."""
 SAME_ANGLE_DEG = 1.0
 
 
@@ -39,7 +42,7 @@ def _close(lines: Sequence[Measurement], limits: Limits) -> Iterator[Finding]:
         assert upper.spacing is not None
         cap_px = CAP_PER_EM * upper.em_mm * upper.px_per_mm
         pitch, needed = pitch_px / cap_px, _least_pitch(upper, lower, limits)
-        if not LEAST_PITCH < pitch < needed:
+        if not LEAST_PITCH < pitch < needed or _tight_on_purpose(upper, lower, cap_px):
             continue
         mm = cap_px / upper.px_per_mm
         finding = line_finding(
@@ -58,6 +61,13 @@ def _close(lines: Sequence[Measurement], limits: Limits) -> Iterator[Finding]:
             places=tuple(Place(box_px=m.line.box_px, box_mm=m.box_mm) for m in (upper, lower)),
             change=f"{upper.id}, {lower.id}: set the baselines {millimetres(needed * mm)} apart or more.",
         )
+
+
+def _tight_on_purpose(upper: Measurement, lower: Measurement, cap_px: float) -> bool:
+    capitals = all(m.spacing is not None and m.spacing.capitals for m in (upper, lower))
+    if capitals or upper.tier != "lead" or upper.line.angle_deg:
+        return False
+    return lower.line.box_px.y0 - upper.line.box_px.y1 > CLEAR_OF * cap_px
 
 
 def _least_pitch(upper: Measurement, lower: Measurement, limits: Limits) -> float:
@@ -116,7 +126,7 @@ CLOSE_LINES = Check(
     ),
     asks=(
         "baselines at least {close_text:g} times the height of the capitals apart; {close_titles:g} times in "
-        "a title in lower case, {close_capitals:g} times in capitals"
+        "a title in lower case where descenders come down to the line below, {close_capitals:g} times in capitals"
     ),
     severity="note",
     run=_close_lines,
@@ -124,4 +134,5 @@ CLOSE_LINES = Check(
     stands_alone=True,
     measured_as="baselines {} apart",
     needed_as="at least {}",
+    spares_logos=True,
 )

@@ -36,6 +36,10 @@ class Check:
         How its two numbers stand against each other in a report.
     stands_alone
         Whether it is a cause of its own, and never quoted in what another check finds on the same element.
+    spares_logos
+        Whether it asks for other lettering, which nobody gives a logo.
+    likewise
+        Whether the change that it brings for the worst place holds for the others of one finding too.
     needs_seen
         Whether it looks at what is seen from a station, which costs more to measure again.
     of_windows
@@ -52,6 +56,8 @@ class Check:
     alike: Alike
     mended_by: tuple[str, ...] = ()
     stands_alone: bool = False
+    spares_logos: bool = False
+    likewise: bool = False
     needs_seen: bool = False
     of_windows: bool = False
     measured_as: str = "measured {}"

@@ -101,6 +101,7 @@ NEAR_TRIM = Check(
     run=_near_trim,
     alike=lambda a, b: True,
     stands_alone=True,
+    likewise=True,
 )
 
 

@@ -58,6 +58,7 @@ WASHED_OUT = Check(
     alike=lambda a, b: same_colours(a.line, b.line),
     mended_by=("colour", "weight", "size"),
     needs_seen=True,
+    spares_logos=True,
 )
 
 
@@ -99,7 +100,8 @@ def _faded(m: Measurement, limits: Limits) -> Finding | None:
             unit="JND",
             says=f"From {from_far} it is {'not noticed at all' if fails else 'barely noticed'}{noticed}.",
         )
-    if far.block_ratio is not None and far.block_ratio < limits.block_ratio:
+    # strong ink, in an outline or on rays, is seen however even its block is with what is around it
+    if far.block_ratio is not None and far.block_ratio < limits.block_ratio and m.ratio < limits.text_ratio:
         return line_finding(
             "fades",
             m,
@@ -129,7 +131,8 @@ FADES = Check(
     ),
     asks=(
         "of lead and support lines, and of figures that the brief names, from far: to stand off by at least "
-        "{stands_out_jnd:g} times what is just visible, and as a block by at least {block_ratio:g}:1"
+        "{stands_out_jnd:g} times what is just visible, and as a block by at least {block_ratio:g}:1 if its contrast "
+        "is under {text_ratio:g}:1"
     ),
     severity="fail under {noticed_jnd:g} times what is just visible, else warn",
     measured_as="stands off by {}",
@@ -137,4 +140,5 @@ FADES = Check(
     alike=_one_colour,
     mended_by=("colour", "weight", "size"),
     needs_seen=True,
+    spares_logos=True,
 )

@@ -21,6 +21,8 @@ OPENED = 1.5
 """In lines opened farther than this, in times the usual gap, more is asked to see a gap fall out (ours)."""
 CLEARLY = 1.25
 """So many times over the limit is no matter of taste (ours)."""
+MOST_UNEVEN = 2
+"""Where more support lines have uneven pairs, it is their face or their script that sets them so (ours)."""
 SCRIPT_SHARE = 0.6
 """Where more letters touch than this, they are meant to: script (ours)."""
 MOST_NAMED = 4
@@ -32,6 +34,8 @@ def _uneven_pair(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     for m in measured.lines:
         if m.tier != "small" and m.spacing is not None and (found := _uneven(m, m.spacing, limits)) is not None:
             findings.append(found)
+    if sum(finding.tier != "lead" for finding in findings) > MOST_UNEVEN:
+        findings = [finding for finding in findings if finding.tier == "lead"]
     return tuple(findings)
 
 
@@ -42,6 +46,8 @@ def _uneven(m: Measurement, spacing: Spacing, limits: Limits) -> Finding | None:
         return None
     over.sort(key=lambda one: (-abs(one[1]) / one[2], one[0].first))
     worst, by, most = over[0]
+    if m.tier != "lead" and abs(by) < CLEARLY * most:
+        return None
     finding = line_finding(
         "uneven-pair",
         m,
@@ -132,7 +138,8 @@ UNEVEN_PAIR = Check(
     asks=(
         "letter gaps within {pair_off_upright:g} letter heights of the line's usual one, {pair_off_slanted:g} in "
         "italics, {pair_off_support:g} in support lines and {pair_off_figures:g} beside a figure; the same two "
-        "letters in a lead line within {pair_off_repeat:g}; small lines are not judged; of letters at least "
+        "letters in a lead line within {pair_off_repeat:g}; small lines are not judged, nor support lines that are "
+        "short of it by less than a quarter, or where more than two are; of letters at least "
         "{spacing_least_px:g} px high, in lines with {spacing_least_pairs:g} pairs or more"
     ),
     severity="warn",
@@ -141,6 +148,7 @@ UNEVEN_PAIR = Check(
     stands_alone=True,
     measured_as="off by {}",
     needed_as="at the most {}",
+    spares_logos=True,
 )
 
 
@@ -194,6 +202,7 @@ LOOSE_SPACING = Check(
     stands_alone=True,
     measured_as="letter gap {}",
     needed_as="at the most {}",
+    spares_logos=True,
 )
 
 
@@ -239,4 +248,5 @@ TIGHT_SPACING = Check(
     stands_alone=True,
     measured_as="touching: {}",
     needed_as="at the most {}",
+    spares_logos=True,
 )

@@ -15,7 +15,16 @@ _UNREAD = "the wording is not read (--read does)"
 
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
     """Return the checks that this artwork gives no hold for."""
-    return (*_wording(measured), *_spacing(measured), *_no_hold(measured, limits), *_arrangement(measured))
+    lines = (*_logos(measured), *_wording(measured), *_spacing(measured))
+    return (*lines, *_no_hold(measured, limits), *_arrangement(measured))
+
+
+def _logos(measured: Measurements) -> Iterator[NotJudged]:
+    """Name the lines that nothing is asked of because they are taken for lettering of logos."""
+    if found := [m.id for m in measured.lines if m.logo]:
+        which = f"{', '.join(found)}, taken for the lettering of {'a logo' if len(found) == 1 else 'logos'}"
+        for check in ("faint-text", "short-reach"):
+            yield NotJudged(check=check, why=f"{which} (a brief that speaks of it has it judged)")
 
 
 def _wording(measured: Measurements) -> Iterator[NotJudged]:

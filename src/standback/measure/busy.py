@@ -23,6 +23,11 @@ SAMPLES_A_LETTER = 24.0
 """As fine as the band has to be looked at, with some to spare (ours)."""
 RIM_SAMPLES = 2
 """How far outside the mask the ink's soft rim and its JPEG noise reach (common practice)."""
+LEAST_SAMPLES = 12.0
+"""Between letters of fewer samples there is no ground that is clear of their rims (ours)."""
+HALO_SAMPLES, HALO_RANGE1 = 2, 0.04
+"""Letters whose next samples beyond the rim are of one luminance, nine in ten of them to within this, stand on an even
+ground or have an outline, which parts them from whatever lies behind (ours)."""
 MOST_SLANT_DEG = 5.0
 """Between the letters of a line that slants more, other things may stand in its box (ours)."""
 LEAST_GROUND_SHARE = 0.1
@@ -37,17 +42,23 @@ def ground_noise1(line: Line, artwork: Artwork) -> float:
 
     Measured on the bare ground between the letters (not above or below them, where other things may stand),
     window by window, one letter height wide; the middle one counts, so that the edge of a panel or a stroke
-    of a drawing that crosses the line is no texture. 0 where the line leaves too little of its ground bare,
-    and for slanted lines. Even noise of that band reads as 0.74 to 0.97 of what it is (drawn lines in six
-    faces), lower between heavy capitals, which hide most of their ground.
+    of a drawing that crosses the line is no texture. 0 where the line leaves too little of its ground bare, for
+    slanted lines, and for letters with an outline of one colour. Even noise of that band reads as 0.74 to 0.97
+    of what it is (drawn lines in six faces), lower between heavy capitals, which hide most of their ground.
     """
     if abs(line.angle_deg - 90 * round(line.angle_deg / 90)) > MOST_SLANT_DEG:
         return 0.0
     scale = line.mask_scale
+    if line.letter_px < LEAST_SAMPLES * scale:
+        return 0.0
     light1 = luminance1(linear_crop(artwork, whole_samples(line, artwork), scale))
     height, width = line.mask.shape
     light1 = light1[:height, :width].astype(np.float64)
-    bare = ~grown(line.mask[: light1.shape[0], : light1.shape[1]], RIM_SAMPLES, corners=False)
+    rim = grown(line.mask[: light1.shape[0], : light1.shape[1]], RIM_SAMPLES, corners=False)
+    beside = light1[grown(rim, HALO_SAMPLES, corners=False) & ~rim]
+    if beside.size and float(np.ptp(np.quantile(beside, (0.05, 0.95)))) < HALO_RANGE1:
+        return 0.0
+    bare = ~rim
     along = 1 if line.box_px.width >= line.box_px.height else 0
     letter = line.letter_px / scale
     light1, bare = (_body(part, line.mask, round(letter), 1 - along) for part in (light1, bare))

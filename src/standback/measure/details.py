@@ -14,6 +14,8 @@ from standback.measure.tiers import near_colours
 from standback.settings import Settings, Station
 from standback.visibility import Target
 
+MAIN_SHARE = 0.05
+"""A figure that takes up less of the sheet is not what it shows (ours)."""
 MOST_SAMPLES = 640
 """Of a larger patch the part with the most ink is looked at: its parts are alike (ours)."""
 FINEST_PX_PER_MM = 14.0
@@ -37,7 +39,8 @@ def measure_details(
     names
         What the brief calls each patch, None where it is silent.
     """
-    main = max(figures, key=lambda figure: figure.area_share, default=None)
+    large = (figure for figure in figures if figure.area_share >= MAIN_SHARE)
+    main = max(large, key=lambda figure: figure.area_share, default=None)
     measured = []
     for index, (detail, name) in enumerate(zip(details, names, strict=True), start=1):
         sample = representative(detail)

@@ -14,7 +14,9 @@ from standback.doubts import Doubt
 from standback.elements import TEXT_LAYER, Box, Line
 from standback.light import SCREEN_FLARE, contrast_ratio, luminance1_of
 from standback.measure.along import ratio_worst
+from standback.measure.around import stands_alone
 from standback.measure.busy import ground_noise1
+from standback.measure.logo import logos
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
@@ -129,6 +131,7 @@ def measure_lines(
         )
     ]
     targets = [target_of_ink(line, artwork, sheet) for line in lines]
+    of_logos = logos(lines, [m.tier for m in measured], artwork, settings.limits)
     measured = [
         replace(
             m,
@@ -138,9 +141,11 @@ def measure_lines(
             group=entry.group,
             wording=entry.wording or m.line.wording,
             wording_from="brief" if entry.wording else TEXT_LAYER if m.line.wording else None,
+            alone=stands_alone(m.line, artwork),
+            logo=of_logo and entry is UNSAID,
             spacing=spacing_of(m.line, artwork, settings.limits, entry.wording or m.line.wording),
         )
-        for m, target, entry in zip(measured, targets, entries, strict=True)
+        for m, target, entry, of_logo in zip(measured, targets, entries, of_logos, strict=True)
     ]
     seen: list[list[SeenAt]] = [[] for _ in lines]
     for station in places:

@@ -178,6 +178,10 @@ class Measurement:
         None where no letters could be told apart at all.
     read
         What a reader makes of it, near and from its station; empty where none was asked.
+    alone
+        Whether there is nothing but its ground far around it.
+    logo
+        Whether it is taken for the lettering of a logo; never so if the brief speaks of it.
     """
 
     id: str
@@ -216,6 +220,8 @@ class Measurement:
     ground_contrast: float = 0.0
     ratio_masked: float | None = None
     read: tuple[ReadAt, ...] = ()
+    alone: bool = False
+    logo: bool = False
 
     @property
     def read_near(self) -> ReadAt | None:
@@ -284,7 +290,7 @@ class DetailMeasurement:
     resolve_m
         Farthest distance at which its parts are told apart; of a single stroke, at which it is noticed.
     in_main_figure
-        Whether it is part of the largest figure: a drawing's own lines.
+        Whether it is part of the largest figure, if that is large: a drawing's own lines.
     text_colour
         Whether it stands alone in a colour that is also used for text, as a mark that says something.
     name

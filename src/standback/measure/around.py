@@ -1,0 +1,40 @@
+"""Whether a line stands alone: nothing but its ground far around it."""
+
+import numpy as np
+
+from standback.artwork import Artwork
+from standback.elements import Box, Line
+
+NEAR_LETTERS, FAR_LETTERS, ROW_LETTERS = 0.6, 3.5, 6.0
+"""The ring that is looked at, in letter heights from the line's box: beyond accents and descenders, up to what a
+viewer still takes in with the line, which is more along its row (ours)."""
+OTHER_CODES = 40.0
+"""Colours farther from the ground than this, in codes, are something else (ours)."""
+MOST_OTHER = 0.01
+"""A speck or a soft rim may take so much, as a share of the line's own box (ours)."""
+
+
+def stands_alone(line: Line, artwork: Artwork) -> bool:
+    """Whether the line's ground goes on around it, with no other line, frame, rule, mark or edge of a panel near.
+
+    What stands at the edge of the sheet stands by something too, and what stands in a row with anything, as the names
+    in a footer do, is found along that row.
+    """
+    box, trim = line.box_px, artwork.trim_px
+    letter = line.letter_px
+    inner, outer = (box.grown_freely(round(letters * letter)) for letters in (NEAR_LETTERS, FAR_LETTERS))
+    if outer.overlap(trim) < outer.area:
+        return False
+    along = box.grown(round(ROW_LETTERS * letter), trim)
+    row = Box(x0=along.x0, y0=inner.y0, x1=along.x1, y1=inner.y1)
+    if box.height > box.width:
+        row = Box(x0=inner.x0, y0=along.y0, x1=inner.x1, y1=along.y1)
+    return not any(_holds_other(line, artwork, part, inner) for part in (outer, row))
+
+
+def _holds_other(line: Line, artwork: Artwork, part: Box, inner: Box) -> bool:
+    """Whether there is more than the line's ground in a part of the sheet, but for what is inside of it."""
+    codes = artwork.srgb8[part.y0 : part.y1, part.x0 : part.x1].astype(np.float32)
+    other = np.linalg.norm(codes - np.array(line.ground_srgb8, dtype=np.float32), axis=2) > OTHER_CODES
+    other[inner.y0 - part.y0 : inner.y1 - part.y0, inner.x0 - part.x0 : inner.x1 - part.x0] = False
+    return int(other.sum()) > MOST_OTHER * line.box_px.area

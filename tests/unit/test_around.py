@@ -1,0 +1,48 @@
+"""Which lines stand alone on their ground: pictures made by hand."""
+
+import numpy as np
+import pytest
+
+from checks.builders import text_line
+from standback.artwork import from_srgb8
+from standback.measure.around import stands_alone
+
+LINE = text_line(cap_px=20.0, at=(300, 200), size_px=(200, 20))
+"""Its letters are 20 px high: what counts lies 12 to 70 px around it, and up to 120 px in its row."""
+
+Box = tuple[int, int, int, int]
+
+
+@pytest.mark.parametrize(
+    ("other", "alone"),
+    [
+        (None, True),
+        # an accent or a descender is its own
+        ((320, 190, 328, 198), True),
+        # a line, a rule, an icon, whatever their colour
+        ((300, 240, 500, 260), False),
+        ((100, 260, 700, 262), False),
+        ((250, 190, 280, 230), False),
+        # the edge of the panel that it stands on
+        ((540, 0, 800, 400), False),
+        # four letter heights off
+        ((300, 300, 500, 320), True),
+        ((580, 150, 620, 170), True),
+        # but in one row with it
+        ((590, 190, 610, 230), False),
+        ((630, 190, 650, 230), True),
+    ],
+)
+def test_what_stands_near_a_line(other: Box | None, alone: bool) -> None:
+    codes = np.full((400, 800, 3), 255, dtype=np.uint8)
+    codes[200:220, 300:500:10] = 0
+    if other is not None:
+        x0, y0, x1, y1 = other
+        codes[y0:y1, x0:x1] = (200, 60, 0)
+    assert stands_alone(LINE, from_srgb8(codes, size_mm=(200.0, 100.0))) is alone
+
+
+def test_the_edge_of_the_sheet_is_near_too() -> None:
+    codes = np.full((400, 800, 3), 255, dtype=np.uint8)
+    at_the_top = text_line(cap_px=20.0, at=(300, 50), size_px=(200, 20))
+    assert not stands_alone(at_the_top, from_srgb8(codes, size_mm=(200.0, 100.0)))
