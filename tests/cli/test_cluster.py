@@ -5,6 +5,7 @@ import re
 import signal
 import subprocess
 import sys
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
@@ -24,41 +25,39 @@ TESTS = Path(__file__).parents[1]
 
 
 @contextmanager
-def started(*args: str, ready: str, times: int = 1) -> Iterator[tuple[subprocess.Popen[str], str]]:
-    """Start a part of a cluster as README.md does, wait until it has said so, and end it."""
+def started(log: Path, *args: str, ready: str, times: int = 1) -> Iterator[tuple[subprocess.Popen[bytes], str]]:
+    """Start a part of a cluster as README.md does, wait until it has said so, and end it with all its processes."""
     env = {
         **os.environ,
         "PYTHONPATH": os.pathsep.join([str(TESTS), *sys.path]),
         "DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "1",
     }
     command = [sys.executable, "-m", "dask", *args, "--no-dashboard"]
-    process = subprocess.Popen(command, env=env, stderr=subprocess.PIPE, text=True)
-    assert process.stderr is not None
+    with log.open("wb") as file:
+        process = subprocess.Popen(command, env=env, stderr=file, start_new_session=True)
     try:
-        told = ""
-        while times:
-            line = process.stderr.readline()
-            assert line, "it has ended"
-            if found := re.search(ready, line):
-                told, times = found[1], times - 1
-        yield process, told
+        while len(told := re.findall(ready, log.read_text())) < times:
+            assert process.poll() is None, log.read_text()
+            time.sleep(0.05)
+        yield process, told[-1]
     finally:
-        process.terminate()
-        process.stderr.close()
+        os.killpg(process.pid, signal.SIGKILL)
         process.wait()
 
 
 @pytest.fixture(scope="module")
-def scheduler() -> Iterator[tuple[subprocess.Popen[str], str]]:
-    with started("scheduler", "--host", "127.0.0.1", "--port", "0", ready=r"Scheduler at: +(\S+)") as told:
+def scheduler(tmp_path_factory: pytest.TempPathFactory) -> Iterator[tuple[subprocess.Popen[bytes], str]]:
+    log = tmp_path_factory.mktemp("scheduler") / "log"
+    with started(log, "scheduler", "--host", "127.0.0.1", "--port", "0", ready=r"Scheduler at: +(\S+)") as told:
         yield told
 
 
 @pytest.fixture(scope="module")
-def address(scheduler: tuple[subprocess.Popen[str], str]) -> Iterator[str]:
+def address(scheduler: tuple[subprocess.Popen[bytes], str], tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """A scheduler with two workers of one thread."""
+    log = tmp_path_factory.mktemp("workers") / "log"
     args = ("worker", scheduler[1], "--nworkers", "2", "--nthreads", "1")
-    with started(*args, ready=r"Registered to: +(\S+)", times=2):
+    with started(log, *args, ready=r"Registered to: +(\S+)", times=2):
         yield scheduler[1]
 
 
@@ -104,7 +103,7 @@ def test_jobs_are_for_this_machine(program: Program, good: Path) -> None:
 
 @pytest.mark.usefixtures("hasty")
 def test_a_scheduler_without_workers_is_told(
-    program: Program, good: Path, scheduler: tuple[subprocess.Popen[str], str]
+    program: Program, good: Path, scheduler: tuple[subprocess.Popen[bytes], str]
 ) -> None:
     told = refusal(program, good, "--cluster", scheduler[1])
     assert told.endswith(f"the scheduler has no workers; start some: dask worker {scheduler[1]}")
@@ -162,7 +161,7 @@ def test_what_keeps_killing_workers_costs_only_itself(address: str) -> None:
 
 
 def test_a_scheduler_that_goes_is_told_of_all_that_is_left(
-    address: str, scheduler: tuple[subprocess.Popen[str], str]
+    address: str, scheduler: tuple[subprocess.Popen[bytes], str], caplog: pytest.LogCaptureFixture
 ) -> None:
     with ClusterPool(address, seen=None) as pool:
         results = in_order(pool, calls.shout_slowly, "abcdefgh", timeout_s=None)
@@ -171,3 +170,4 @@ def test_a_scheduler_that_goes_is_told_of_all_that_is_left(
         rest = list(results)
     assert len(rest) == 7
     assert isinstance(rest[-1], GoneError)
+    assert not caplog.records

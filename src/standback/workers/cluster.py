@@ -29,6 +29,9 @@ _NO_WORKERS_S = 30.0
 _MORE_TRIES = 3
 """So often a call is made again whose process died (ours): another worker may have the memory that this one lacked."""
 
+_TALKATIVE = ("distributed", "distributed.client", "tornado", "tornado.application")
+"""What dask logs under: each worker that comes or goes, and traces of all that is told in one line here."""
+
 _of_thread = threading.local()
 
 
@@ -133,7 +136,8 @@ class ClusterPool:
         from distributed.comm.addressing import parse_address, parse_host_port
         from distributed.comm.registry import get_backend
 
-        logging.getLogger("distributed").setLevel(logging.CRITICAL + 1)  # it tells of each worker that comes or goes
+        for name in _TALKATIVE:
+            logging.getLogger(name).setLevel(logging.CRITICAL + 1)
         try:
             scheme, place = parse_address(self._address)
             get_backend(scheme)
