@@ -154,7 +154,7 @@ def repeated(count: int) -> None:
     for n in range(count):
         files = {}
         for ppi in (100.0, 150.0, 300.0):
-            poster = draw_poster(FIRST_SEED + 900 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
+            poster = draw_poster(FIRST_SEED + 930 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
             files[f"{ppi:.0f} ppi"] = _by_place(poster)
             files[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
         wanted = files["300 ppi"]

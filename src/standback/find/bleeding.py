@@ -32,6 +32,8 @@ THIN_SHARE = 0.25
 THINNEST_SAMPLES, LEAST_SHARE = 1.22, 0.03
 """Of strokes this wide, on samples that each cover a part of them, none is all ink any more, and so large a share
 of the ink, the most covered, has to stand for it (measured on drawn lines)."""
+NEAR_WHITE = 4.0
+"""Luma this close to that of white or black has hardly any noise beyond it (ours)."""
 ROUNDS = 3
 _SPREAD = np.array([1, 4, 6, 4, 1], dtype=np.float32) / 16
 """A mean of two samples and its usual triangular interpolation, averaged over both places of the pair."""
@@ -119,11 +121,12 @@ def without_bleeding(line: Inked, ink: Floats, ground: Floats) -> Unbled | None:
     # cut off at 255 they were lighter, at 0 darker, than they show
     dark, light = ((line.codes[cut] < 0.5).any(axis=1), (line.codes[cut] > 254.5).any(axis=1))[:: int(sign)]
     least, most = np.where(dark, -np.inf, lumas[cut]), np.where(light, np.inf, lumas[cut])
+    room = 255 - float(ground @ LUMA) if sign > 0 else float(ground @ LUMA)
     for _ in range(ROUNDS):
         hue = (_spread(cover)[cut][:, None] * chroma) @ _TO_CODES[:, 1:].T
         found = ((shown - hue) * weights).sum(axis=1) / np.maximum(known, 1e-6)
         lumas[cut] = np.where(known > 0, np.clip(found, least, most), lumas[cut])
-        full = _full(lumas, cover, line.core)
+        full = _full(lumas, cover, line.core, room)
         if full < LEAST_LUMA / 2:
             return None
         cover = _cover(lumas, full)
@@ -133,12 +136,16 @@ def without_bleeding(line: Inked, ink: Floats, ground: Floats) -> Unbled | None:
     return Unbled(ink=drawn, cover=lumas / np.maximum(seen, 1))
 
 
-def _full(lumas: Floats, cover: Floats, core: Flags | None) -> float:
-    """Luma of the ink: the median where there is nothing else."""
-    if core is not None:
-        return float(np.median(lumas[core]))
-    inked = lumas[cover > 0.5]
-    return float(np.quantile(inked, 1 - solid_share(cover) / 2)) if len(inked) else 0.0
+def _full(lumas: Floats, cover: Floats, core: Flags | None, room: float) -> float:
+    """Luma of the ink: the median where there is nothing else, `room` being that of white or black.
+
+    Noise can't go beyond white or black, so there the upper half of the median's side is as drawn.
+    """
+    inked, solid = (lumas[cover > 0.5], solid_share(cover)) if core is None else (lumas[core], 1.0)
+    if not len(inked):
+        return 0.0
+    middle, upper = np.quantile(inked, [1 - solid / 2, 1 - solid / 4])
+    return min(float(upper if middle > room - NEAR_WHITE else middle), room)
 
 
 def _cover(lumas: Floats, full: float) -> Floats:
