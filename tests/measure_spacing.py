@@ -27,6 +27,8 @@ TITLES = (
 )  # fmt: skip
 SHIFTS_EM = (0.06, -0.06, 0.10, -0.10)
 TRACKINGS_EM = (0.0, 0.12, 0.20)
+WORD_SPACES = (0.7, 0.8, 1.4)
+"""As justified text has them, in the face's own."""
 LEAST_CAP_PX, MOST_CAP_PX = 60.0, 100.0
 SEED = 20_26
 LIMITS = Limits()
@@ -63,13 +65,14 @@ class Case:
         """Which letter the moved gap follows."""
         return len(self.text[: self.index].replace(" ", ""))
 
-    def set(self, *, shift_em: float = 0.0, tracking_em: float = 0.0) -> SetLine:
+    def set(self, *, shift_em: float = 0.0, tracking_em: float = 0.0, word_space: float = 1.0) -> SetLine:
         """Set the title."""
         return set_line(
             self.text,
             self.face,
             cap_px=self.cap_px,
             tracking_em=tracking_em,
+            word_space=word_space,
             shifts_em={self.index: shift_em} if shift_em else None,
             start_px=self.start_px,
         )
@@ -121,7 +124,7 @@ def as_set(case: Case, kind: str, tally: Tally) -> None:
         tally.note(f"letters counted right, tracking {tracking_em:+.2f}", counted)
         if rhythm is None or not counted:
             continue
-        _words(case, rhythm, tally)
+        _words(case, rhythm, tally, "word or letter gap: wrong")
         if len(rhythm.within_words) < LIMITS.spacing_least_pairs or rhythm.letter_gap is None:
             continue
         if not tracking_em:
@@ -133,10 +136,20 @@ def as_set(case: Case, kind: str, tally: Tally) -> None:
         tally.note(f"{'capitals' if upper else 'lower case'}, tracking {tracking_em:+.2f}: called loose", loose)
 
 
-def _words(case: Case, rhythm: Rhythm, tally: Tally) -> None:
+def justified(case: Case, kind: str, tally: Tally) -> None:
+    """Look at a line with narrower and wider word spaces."""
+    for space in WORD_SPACES if " " in case.text else ():
+        rhythm = rhythm_of(case.set(word_space=space).ink)
+        if rhythm is None or not whole(rhythm, case.text) or len(rhythm.within_words) < LIMITS.spacing_least_pairs:
+            continue
+        _words(case, rhythm, tally, f"word spaces x {space}: wrong")
+        tally.note(f"{kind}, word spaces x {space}: flagged", np.abs(off(rhythm)[1]).max() > limit_of(rhythm))
+
+
+def _words(case: Case, rhythm: Rhythm, tally: Tally, name: str) -> None:
     ends = np.cumsum([len(word) for word in case.text.split()])[:-1]
     for pair in rhythm.pairs:
-        tally.note("word or letter gap: wrong", pair.word != (pair.first in ends))
+        tally.note(name, pair.word != (pair.first in ends))
 
 
 def shifted(case: Case, kind: str, tally: Tally) -> None:
@@ -171,6 +184,7 @@ def measured(faces: Sequence[Face], each: int) -> Tally:
     for case in cases(faces, each, rng):
         kind = "italic" if is_italic(case.face) else "roman"
         as_set(case, kind, tally)
+        justified(case, kind, tally)
         shifted(case, kind, tally)
     return tally
 

@@ -44,6 +44,7 @@ def set_line(
     *,
     cap_px: float,
     tracking_em: float = 0.0,
+    word_space: float = 1.0,
     shifts_em: Mapping[int, float] | None = None,
     start_px: float = 0.0,
     kerned: bool = True,
@@ -52,6 +53,8 @@ def set_line(
 
     Parameters
     ----------
+    word_space
+        Width of the spaces as a multiple of the face's own.
     shifts_em
         By the index of a letter: how far it and all that follow are moved to the right.
     start_px
@@ -62,7 +65,8 @@ def set_line(
     xs = [0.0]
     for index, letter in enumerate(text[1:], start=1):
         kern_em = _kern_em(face, text[index - 1], letter) if kerned else 0.0
-        step_em = _advance_em(face, text[index - 1]) + kern_em + tracking_em + (shifts_em or {}).get(index, 0.0)
+        own_em = _advance_em(face, text[index - 1]) * (word_space if text[index - 1] == " " else 1.0)
+        step_em = own_em + kern_em + tracking_em + (shifts_em or {}).get(index, 0.0)
         xs.append(xs[-1] + step_em * em_px)
     margin = round(1.2 * em_px) + 4
     width, height = int(xs[-1] + 2 * em_px) + 2 * margin, round(1.6 * em_px) + 8
