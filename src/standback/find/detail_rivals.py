@@ -9,6 +9,7 @@ from standback.find.detail_groups import Group
 from standback.light import linear_to_oklab, srgb8_to_linear
 
 Doubles = npt.NDArray[np.float64]
+Colours = tuple[Doubles, Doubles]
 
 SHARED_CELLS = 0.5
 """Groups are rivals where they share so much of the smaller one's place (ours)."""
@@ -25,17 +26,19 @@ FRAGMENT = 0.25
 def settled(groups: list[Group]) -> list[Group]:
     """Drop the gaps between strokes, and leftovers within a larger group, largest group first."""
     kept: dict[int, Group] = {}
+    colours: dict[int, Colours] = {}
     # photographs give thousands of small groups: only those that share a cell are worth comparing
     holders: defaultdict[int, list[int]] = defaultdict(list)
     for number, group in enumerate(sorted(groups, key=lambda one: -float(one.marks.area.sum()))):
         cells = group.cells.tolist()
+        colours[number] = _colours(group)
         shared = Counter(holder for cell in cells for holder in holders.get(cell, ()))
         lost = False
         for holder in sorted(shared):
             other = kept.get(holder)
             if other is None or shared[holder] < SHARED_CELLS * min(len(group.cells), len(other.cells)):
                 continue
-            if _swapped(group, other):
+            if _swapped(colours[number], colours[holder]):
                 loser = _gaps_of(group, other)
                 if loser is group:
                     lost = True
@@ -50,17 +53,18 @@ def settled(groups: list[Group]) -> list[Group]:
     return list(kept.values())
 
 
-def _swapped(one: Group, other: Group) -> bool:
-    ink, ground = (_middle(colour, one) for colour in (one.marks.ink, one.marks.ground))
-    other_ink, other_ground = (_middle(colour, other) for colour in (other.marks.ink, other.marks.ground))
+def _swapped(one: Colours, other: Colours) -> bool:
+    (ink, ground), (other_ink, other_ground) = one, other
     near = SWAPPED * float(np.linalg.norm(ink - ground))
     apart = max(float(np.linalg.norm(ink - other_ground)), float(np.linalg.norm(ground - other_ink)))
     return apart < near
 
 
-def _middle(colours: Doubles, group: Group) -> Doubles:
-    mean = np.average(colours, axis=0, weights=group.marks.area)
-    return linear_to_oklab(srgb8_to_linear(np.rint(mean).astype(np.uint8)))
+def _colours(group: Group) -> Colours:
+    """Ink and ground of a group in OKLab, large marks counting for more."""
+    weights = group.marks.area / group.marks.area.sum()
+    ink, ground = (np.rint(weights @ colour).astype(np.uint8) for colour in (group.marks.ink, group.marks.ground))
+    return linear_to_oklab(srgb8_to_linear(ink)), linear_to_oklab(srgb8_to_linear(ground))
 
 
 def _gaps_of(one: Group, other: Group) -> Group:
