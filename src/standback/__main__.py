@@ -1,5 +1,6 @@
 """The entry of `standback` and `python -m standback`: every way a run can end becomes an exit code."""
 
+import os
 import sys
 import traceback
 import warnings
@@ -11,6 +12,8 @@ from standback.errors import ExitCode, StandbackError
 if TYPE_CHECKING:
     import click
 
+_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
+"""What tells numpy how many cores a matrix product may take: ours are so small that a second one only costs time."""
 _OUR_FAULT = "a fault of standback's own stopped it; run the same command with --debug to see where"
 
 
@@ -33,6 +36,8 @@ def _run(args: list[str]) -> int:
     from standback import cli, console
 
     console.prepare_streams()
+    for name in _ONE_THREAD:
+        os.environ.setdefault(name, "1")
     state = cli.Run()
     try:
         with warnings.catch_warnings():
