@@ -28,7 +28,7 @@ LEAST_DOUBTFUL, MOST_DOUBTFUL = 0.02, 24
 """What is less credible isn't worth another opinion, and no more of them are asked about (ours)."""
 LEAST_LOOK, MOST_LOOK = 24.0, 40.0
 """A band is first looked at in half its px, or with its body so many samples high (ours)."""
-CLOSE_LOOK, FINE_STROKE = 80.0, 5.0
+CLOSE_LOOK, FINE_STROKE = 32.0, 5.0
 """What is text is then measured with its body so many samples high and its strokes so wide, where the artwork has
 them (ours)."""
 SAME_LINE = 0.6
