@@ -13,13 +13,11 @@ def peaks_of(heights: Sequence[float], prominence: float) -> list[int]:
     prominence
         How far one must at least go down from a peak, on either side, before it goes up higher than the peak.
     """
-    tops = _level_tops(heights)
-    found = []
-    for left, right in tops:
-        height = heights[left]
-        if height - prominence >= max(_valley(heights, left, -1), _valley(heights, right, 1)):
-            found.append((left + right) // 2)
-    return found
+    return [
+        (left + right) // 2
+        for left, right in _level_tops(heights)
+        if _falls(heights, left, -1, prominence) and _falls(heights, right, 1, prominence)
+    ]
 
 
 def _level_tops(heights: Sequence[float]) -> list[tuple[int, int]]:
@@ -38,13 +36,12 @@ def _level_tops(heights: Sequence[float]) -> list[tuple[int, int]]:
     return tops
 
 
-def _valley(heights: Sequence[float], place: int, step: int) -> float:
-    """Lowest height on the way from a place to what is higher, or to the end beyond which all is deep."""
-    lowest = height = heights[place]
-    place += step
-    while 0 <= place < len(heights):
-        if heights[place] > height:
-            return lowest
-        lowest = min(lowest, heights[place])
-        place += step
-    return float("-inf")
+def _falls(heights: Sequence[float], place: int, step: int, by: float) -> bool:
+    """Whether one goes down so far from a place before one comes to what is higher; beyond the end all is deep."""
+    height = heights[place]
+    for other in heights[place + step :: step] if place + step >= 0 else ():
+        if other > height:
+            return False
+        if height - other >= by:
+            return True
+    return True
