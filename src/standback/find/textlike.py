@@ -27,10 +27,15 @@ WEIGHTS = {
     "narrow": -3.65,
 }
 """What each trait adds to the log odds that a line is text: a logistic regression, see tests/training/weigh.py."""
+MOST_UNLIKE = 0.4
+"""So many shapes repeat in any line (ours)."""
 SAME_SHAPE = 0.15
 """Shapes that differ by less than this share of their ink repeat (ours)."""
 MOST_NESTED, MOST_REPEATS, WIDEST_PIECE = 0.55, 0.9, 15.0
 """More than this is a code, a frame or a pattern whatever the scorer says (ours)."""
+ORDERLY_PIECES, ORDERLY, ORDERLY_SCORE = 8, 0.97, 0.88
+"""So many unlike pieces on so even a ground, and so well in line, speak for themselves: the scorer may have seen but a
+part of them (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
 
 
@@ -119,7 +124,7 @@ def text_likeness(traits: Traits) -> float:
 def evidence(traits: Traits) -> dict[str, float]:
     """Return what is weighed, by the name of its weight: 0 where it says nothing."""
     t = traits
-    score = min(max(t.score, 0.5), 0.99)
+    score = min(max(t.score, ORDERLY_SCORE if _is_orderly(t) else 0.5), 0.99)
     return {
         "start": 1.0,
         "score": log(score / (1 - score)) - 2.0,
@@ -127,7 +132,7 @@ def evidence(traits: Traits) -> dict[str, float]:
         "untidy": 1 - max(t.tidy, 0.5),
         "unlevel": 1 - t.level,
         "unranked": 1 - t.ranked,
-        "repeats": max(0.0, t.repeats - 0.4),
+        "repeats": max(0.0, t.repeats - MOST_UNLIKE),
         "uneven": max(0.0, t.uneven - 0.35),
         "unrest": t.unrest,
         "square": max(0.0, t.square - 0.72),
@@ -136,6 +141,11 @@ def evidence(traits: Traits) -> dict[str, float]:
         "single": float(t.pieces == 1),
         "narrow": max(0.0, 0.6 - t.widest),
     }
+
+
+def _is_orderly(t: Traits) -> bool:
+    in_line = min(t.tidy, t.level, t.ranked) >= ORDERLY
+    return t.pieces >= ORDERLY_PIECES and in_line and t.repeats <= MOST_UNLIKE and t.unrest <= 1 - ORDERLY
 
 
 def _repeats(letters: Glyphs) -> float:
