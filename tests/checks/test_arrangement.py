@@ -147,6 +147,7 @@ def test_near_trim() -> None:
     (found,) = run("near-trim", sheet(near_trim=(near,)))
     assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.WARN, 2.0, 3.0, 1.5)
     assert found.change == "Move L06 1 mm up, with what stands there."
+    assert told("near-trim", sheet(near_trim=(replace(near, gap_mm=2.5),))) == []
 
 
 @pytest.mark.parametrize(

@@ -162,6 +162,8 @@ def test_icons_and_quiet_tones_are_not_spoken_of_unless_they_are_named(check: st
     part, hair = (replace(most, in_main_figure=True, box_mm=(0.0, 0.0, mm, 9.0)) for mm in (35.0, 34.8))
     assert one(check, Measurements(details=(part,)))
     assert not one(check, Measurements(details=(hair,)))
+    ring = replace(part, detail=replace(part.detail, kind="outline"))
+    assert not one(check, Measurements(details=(ring,)))
     assert one(check, Measurements(details=(least,)))
     assert not one(check, Measurements(details=(most, tone)))
     assert one(check, Measurements(details=(replace(most, name="the crest"),)))

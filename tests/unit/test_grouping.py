@@ -116,6 +116,7 @@ def test_white_above_and_below_a_heading(above_mm: float, below_mm: float) -> No
 def test_what_is_no_heading() -> None:
     assert headings(two_texts(6, 6, cap_mm=5.5)) == [], "no larger than the text"
     assert headings(two_texts(40, 40)) == [], "far from either"
+    assert headings(two_texts(3.8, 3.8)) == [], "as near to both as their lines are to each other: bold words in a text"
     assert headings(two_texts(6, 6)[:4]) == [], "a single line below is no text"
     panel = two_texts(6, 6)
     panel[2] = text("L03", 39, cap_mm=8, ground=(40, 60, 90))

@@ -55,6 +55,16 @@ def test_lines_of_two_sizes_do_not() -> None:
     assert [f.elements for f in judge(lines, LIMITS)] == [("L02",), ("L01",)]
 
 
+def test_lines_of_one_size_share_a_finding_though_one_is_measured_by_its_capitals() -> None:
+    """A short line's small letters may be taken for capitals: its em comes out smaller."""
+    lines = [
+        measured("L01", line=text_line(cap_px=None, x_px=12.0), tier="small", reach_m=0.3),
+        replace(measured("L02", line=text_line(cap_px=12.5), tier="small", reach_m=0.31), em_mm=4.4),
+    ]
+    lines[0] = replace(lines[0], em_mm=5.8)
+    assert [f.elements for f in judge(lines, LIMITS)] == [("L01", "L02")]
+
+
 def test_pale_lines_of_one_colour_share_a_finding_whatever_their_size() -> None:
     pale = (170, 170, 170)
     lines = [

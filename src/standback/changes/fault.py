@@ -112,7 +112,7 @@ class Fault:
 
         What larger or bolder type would be let off with is not what its finding says.
         """
-        held = replace(new, ratio_wanted=max(m.ratio_wanted, new.ratio_wanted))
+        held = replace(new, ratio_wanted=max(m.ratio_wanted, new.ratio_wanted), alone=m.alone)
         limits = self.scene.settings.limits
         # a change goes all the way, where a finding lets something pass
         plain = replace(limits, hue_tolerance=0.0, reach_guess_share=limits.reach_warn_share)

@@ -12,6 +12,8 @@ from standback.settings import Limits
 
 EXEMPT = frozenset({"code", "halftone", "rule"})
 """Codes are scanned from near by, halftone is meant to melt into a tone, and rules and frames to stay quiet."""
+CONTOURS = frozenset({"outline", "stroke"})
+"""Edges, rings and highlights in a picture, rather than what its surfaces are made of."""
 PART_LEAST_DEG = 0.4
 """A patch that draws a part of the main figure, as hair or plumage, counts from so long on (ours)."""
 SURE = 0.7
@@ -30,7 +32,8 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     long_deg, across_deg = (
         degrees(atan(mm / (1000 * m.far_m))) for mm in (max(x1 - x0, y1 - y0), sqrt(m.detail.area_mm2))
     )
-    part = m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
+    texture = m.detail.kind not in CONTOURS
+    part = texture and m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
     large = part or across_deg >= limits.detail_least_deg
     return large and m.detail.kind not in EXEMPT and m.detail.ratio >= limits.detail_least_ratio
 

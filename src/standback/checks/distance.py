@@ -48,8 +48,12 @@ def _of_its_ground(m: Measurement) -> str:
 
 
 def _one_size(a: Measurement, b: Measurement) -> bool:
-    larger, smaller = max(a.em_mm, b.em_mm), min(a.em_mm, b.em_mm)
-    return a.station == b.station and larger < SAME_SIZE_RATIO * smaller
+    # by either height: a short line's small letters may be taken for capitals, and its em for a smaller one
+    ratios = (
+        max(a.em_mm, b.em_mm) / min(a.em_mm, b.em_mm),
+        max(a.letter_mm, b.letter_mm) / min(a.letter_mm, b.letter_mm),
+    )
+    return a.station == b.station and min(ratios) < SAME_SIZE_RATIO
 
 
 SHORT_REACH = Check(

@@ -22,6 +22,8 @@ TOUCHING_SHARE = 0.15
 """Gaps under this share of the smaller letters' height are alike: the ratio of two hairs says nothing (ours)."""
 LARGER, HEAVIER = 1.15, 1.25
 """A heading's type is so many times as large as the text's, or its strokes so many times as heavy (ours)."""
+APART = 1.3
+"""A line with no more white above and below it than this, in that between the text's lines, is one of them (ours)."""
 ONE_TEXT = 1.1
 """Sizes of type nearer than this are one text's (ours)."""
 UNDER_EACH_OTHER = 0.5
@@ -88,8 +90,8 @@ def loose_headings(
 
     A heading is a line larger or heavier than the text above and below it, which is of one size, in
     blocks of two lines or more, on one ground, with nothing drawn in between and nothing in its row, as bold
-    words in a text have. Whether it stands clearly
-    nearer to its own text is for the check to say.
+    words in a text have, and set off from the text by more white than there is between its lines. Whether it
+    stands clearly nearer to its own text is for the check to say.
 
     Parameters
     ----------
@@ -114,12 +116,19 @@ def loose_headings(
         below_mm = items[below].body_mm[1] - items[n].body_mm[3]
         if max(above_mm, below_mm) > FAR_LETTERS * heading.letter_mm or min(above_mm, below_mm) <= 0:
             continue
+        if max(above_mm, below_mm) < APART * _leading_mm(items, above, beyond[0]):
+            continue
         if any(overlapping(d.box_mm, block) for d in details):
             continue
         found.append(
             LooseHeading(element=heading.id, above=two[0].id, below=two[1].id, above_mm=above_mm, below_mm=below_mm)
         )
     return tuple(found)
+
+
+def _leading_mm(items: Sequence[Item], line: int, before: int | None) -> float:
+    """Return the white between a line of the text and the one before it."""
+    return 0.0 if before is None else items[line].body_mm[1] - items[before].body_mm[3]
 
 
 def _next(items: Sequence[Item], n: int, *, up: bool) -> int | None:
