@@ -35,7 +35,7 @@ def text(
 
 def detail(name: str = "D01", *, resolve_m: float = 8.0, ratio: float = 9.0) -> DetailMeasurement:
     """A patch of hatching that nothing is wrong with, but for what is said."""
-    box_px = box(300, 300, 40, 40)
+    box_px = box(300, 300, 50, 50)
     return DetailMeasurement(
         id=name,
         detail=Detail(
@@ -48,7 +48,7 @@ def detail(name: str = "D01", *, resolve_m: float = 8.0, ratio: float = 9.0) -> 
             feature_mm=1.0,
             pitch_mm=4.0,
             count=9,
-            area_mm2=1600.0,
+            area_mm2=2500.0,
         ),
         box_mm=mm(box_px),
         ratio_wanted=3.0,

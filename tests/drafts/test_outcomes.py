@@ -72,7 +72,7 @@ CASES = {
         before=line(worst=6.0), after=line(worst=4.0), check="patchy-ground", fate=Fate.WORSE, worse=True
     ),
     "a reach that falls under its station": Case(
-        before=line(reach_m=2.2), after=line(reach_m=1.9), check="short-reach", fate=Fate.WORSE, worse=True
+        before=line(reach_m=2.2), after=line(reach_m=1.5), check="short-reach", fate=Fate.WORSE, worse=True
     ),
     "a reach that falls, and is enough": Case(
         before=line(reach_m=9.0), after=line(reach_m=4.2), check="short-reach", fate=None
@@ -161,9 +161,9 @@ def test_what_was_no_fault_before_has_its_number_too() -> None:
 
 def test_one_cause_one_outcome() -> None:
     """Two lines of one finding, of which one is mended; what else the worst one fails is told with it."""
-    before = draft([text("L01", ratio=2.5, y_mm=100), text("L02", ratio=2.5, y_mm=200, reach_m=1.9)])
+    before = draft([text("L01", ratio=2.5, y_mm=100), text("L02", ratio=2.5, y_mm=200, reach_m=1.5)])
     assert len(before.findings) == 1
-    after = draft([text("L01", ratio=9.0, y_mm=100), text("L02", ratio=2.5, y_mm=200, reach_m=1.9)])
+    after = draft([text("L01", ratio=9.0, y_mm=100), text("L02", ratio=2.5, y_mm=200, reach_m=1.5)])
     comparison = compared(before, after)
     assert [(o.fate, o.check, len(o.faults), len(o.also)) for o in comparison.outcomes] == [
         (Fate.MENDED, "faint-text", 1, 0),
