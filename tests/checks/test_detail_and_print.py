@@ -141,7 +141,8 @@ def test_fading_figures(about: dict[str, Any], expected: Expected) -> None:
 @pytest.mark.parametrize(
     ("about", "expected"),
     [
-        ({"resolve_m": 5.0}, None),
+        ({"resolve_m": 4.0}, None),
+        ({"resolve_m": 4.99, "name": "the bird"}, (Severity.FAIL, 1.002)),
         ({"resolve_m": 2.5}, (Severity.NOTE, 2.0)),
         ({"resolve_m": 2.5, "matters": True}, (Severity.WARN, 2.0)),
         ({"resolve_m": 0.0, "carry_m": 0.0}, (Severity.NOTE, 100.0)),

@@ -114,8 +114,13 @@ FAINT_DETAIL = Check(
 
 def _detail_lost(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     main = max(measured.figures, key=lambda f: f.figure.area_share, default=None)
-    lost = (m for m in measured.details if _speaks(m, limits) and m.resolve_m < m.far_m)
+    lost = (m for m in measured.details if _speaks(m, limits) and m.resolve_m < _wanted_from_m(m, limits))
     return tuple(_lost(m, _part_of(m, main)) for m in lost)
+
+
+def _wanted_from_m(m: DetailMeasurement, limits: Limits) -> float:
+    """Return from where a patch has to be told apart: nearer by where nobody said that it should be from far."""
+    return m.far_m if m.name is not None else limits.reach_guess_share * m.far_m
 
 
 def _part_of(m: DetailMeasurement, main: FigureMeasurement | None) -> str:
@@ -155,8 +160,8 @@ DETAIL_LOST = Check(
         "two bars comes out of it (a test shows it). What is a note and what a warning: ours."
     ),
     asks=(
-        "strokes and dots that can be told apart from far, at {noticed_jnd:g} times what is just visible; codes, "
-        "halftone, rules and frames are exempt"
+        "strokes and dots that can be told apart from far, at {noticed_jnd:g} times what is just visible, or from "
+        "{reach_guess_share:g} times as far if the brief names none of it; codes, halftone, rules and frames are exempt"
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
