@@ -42,6 +42,17 @@ def test_what_stands_near_a_line(other: Box | None, alone: bool) -> None:
     assert stands_alone(LINE, from_srgb8(codes, size_mm=(200.0, 100.0))) is alone
 
 
+def test_far_larger_type_is_company_only_close_by() -> None:
+    codes = np.full((400, 800, 3), 255, dtype=np.uint8)
+    for gap_px, alone in ((45, True), (35, False)):
+        title = text_line(cap_px=40.0, at=(300, 200 - gap_px - 40), size_px=(200, 40))
+        drawn = codes.copy()
+        drawn[title.box_px.y0 : title.box_px.y1, 300:500] = 0
+        artwork = from_srgb8(drawn, size_mm=(200.0, 100.0))
+        assert stands_alone(LINE, artwork, (LINE, title)) is alone
+        assert not stands_alone(LINE, artwork, (LINE, text_line(cap_px=30.0, at=(300, 100))))
+
+
 def test_the_edge_of_the_sheet_is_near_too() -> None:
     codes = np.full((400, 800, 3), 255, dtype=np.uint8)
     at_the_top = text_line(cap_px=20.0, at=(300, 50), size_px=(200, 20))

@@ -1,5 +1,7 @@
 """Whether a line stands alone: nothing but its ground far around it."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from standback.artwork import Artwork
@@ -8,17 +10,24 @@ from standback.elements import Box, Line
 NEAR_LETTERS, FAR_LETTERS, ROW_LETTERS = 0.6, 3.5, 6.0
 """The ring that is looked at, in letter heights from the line's box: beyond accents and descenders, up to what a
 viewer still takes in with the line, which is more along its row (ours)."""
+BESIDE_LETTERS, LARGER = 2.0, 1.8
+"""Type so many times as large is company only within so many letter heights: it is read from elsewhere (ours)."""
 OTHER_CODES = 40.0
 """Colours farther from the ground than this, in codes, are something else (ours)."""
 MOST_OTHER = 0.01
 """A speck or a soft rim may take so much, as a share of the line's own box (ours)."""
 
 
-def stands_alone(line: Line, artwork: Artwork) -> bool:
+def stands_alone(line: Line, artwork: Artwork, lines: Sequence[Line] = ()) -> bool:
     """Whether the line's ground goes on around it, with no other line, frame, rule, mark or edge of a panel near.
 
     What stands at the edge of the sheet stands by something too, and what stands in a row with anything, as the names
     in a footer do, is found along that row.
+
+    Parameters
+    ----------
+    lines
+        The lines of the sheet, so that far larger ones count only where they are near.
     """
     box, trim = line.box_px, artwork.trim_px
     letter = line.letter_px
@@ -29,12 +38,23 @@ def stands_alone(line: Line, artwork: Artwork) -> bool:
     row = Box(x0=along.x0, y0=inner.y0, x1=along.x1, y1=inner.y1)
     if box.height > box.width:
         row = Box(x0=inner.x0, y0=along.y0, x1=inner.x1, y1=along.y1)
-    return not any(_holds_other(line, artwork, part, inner) for part in (outer, row))
+    beside = box.grown_freely(round(BESIDE_LETTERS * letter))
+    elsewhere = [
+        one.box_px.grown_freely(round(NEAR_LETTERS * one.letter_px))
+        for one in lines
+        if one.letter_px > LARGER * letter and not beside.overlap(one.box_px)
+    ]
+    return not any(_holds_other(line, artwork, part, [inner, *elsewhere]) for part in (outer, row))
 
 
-def _holds_other(line: Line, artwork: Artwork, part: Box, inner: Box) -> bool:
-    """Whether there is more than the line's ground in a part of the sheet, but for what is inside of it."""
+def _holds_other(line: Line, artwork: Artwork, part: Box, spared: Sequence[Box]) -> bool:
+    """Whether there is more than the line's ground in a part of the sheet, but for what is spared of it."""
     codes = artwork.srgb8[part.y0 : part.y1, part.x0 : part.x1].astype(np.float32)
     other = np.linalg.norm(codes - np.array(line.ground_srgb8, dtype=np.float32), axis=2) > OTHER_CODES
-    other[inner.y0 - part.y0 : inner.y1 - part.y0, inner.x0 - part.x0 : inner.x1 - part.x0] = False
+    for box in spared:
+        rows, columns = (
+            slice(max(start - first, 0), max(end - first, 0))
+            for start, end, first in ((box.y0, box.y1, part.y0), (box.x0, box.x1, part.x0))
+        )
+        other[rows, columns] = False
     return int(other.sum()) > MOST_OTHER * line.box_px.area

@@ -141,7 +141,7 @@ def measure_lines(
             group=entry.group,
             wording=entry.wording or m.line.wording,
             wording_from="brief" if entry.wording else TEXT_LAYER if m.line.wording else None,
-            alone=stands_alone(m.line, artwork),
+            alone=stands_alone(m.line, artwork, lines),
             logo=of_logo and entry is UNSAID,
             spacing=spacing_of(m.line, artwork, settings.limits, entry.wording or m.line.wording),
         )
