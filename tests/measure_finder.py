@@ -37,6 +37,7 @@ from standback.light import contrast_ratio
 from standback.pipeline import audit_artwork
 from standback.settings import Settings
 from synth import GROUNDS, Poster, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
+from synth.display import draw_display, draw_emblems
 from synth.strokes import true_stroke_px
 from synth.turned import draw_turned
 
@@ -135,6 +136,28 @@ def turned(count: int) -> None:
     print(
         f"  direction off by {np.median(off):.1f} degrees, nine in ten within {np.quantile(off, 0.9):.1f}", flush=True
     )
+
+
+def display(count: int) -> None:
+    """Measure on sheets with one very large letter, numeral or short word, and on as many of large signs."""
+    hits: dict[str, list[bool]] = {"one letter": [], "more": []}
+    tally, false = Tally(), 0
+    for n in range(count):
+        poster = draw_display(FIRST_SEED + n, measuring_faces())
+        found = find_lines(poster.artwork())
+        match = matched([line.box_px.as_tuple() for line in found], [line.box_px for line in poster.lines])
+        false += len(match.false)
+        large = {true: line for line, true in match.pairs}.get(0)
+        hits["one letter" if len(poster.lines[0].text) == 1 else "more"].append(large is not None)
+        if large is not None:
+            tally.note("letter", found[large].letter_px, poster.lines[0].letter_px)
+    counts = ", ".join(f"{name} {sum(hit)} of {len(hit)}" for name, hit in hits.items())
+    print(
+        f"letters of 8 to 33 % of the sheet's height ({count} sheets): found {counts}; {false} false lines beside them"
+    )
+    tally.print_errors()
+    signs = sum(len(find_lines(draw_emblems(FIRST_SEED + n).artwork())) for n in range(count))
+    print(f"large signs and no text ({count} sheets): {signs} false lines", flush=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -297,6 +320,7 @@ def main(arguments: Sequence[str]) -> None:
         drawn(options.count)
         text_free(max(2, options.count * 3 // 4))
         turned(max(4, options.count // 4))
+        display(max(24, options.count))
     repeat = options.count // 10 if options.repeat is None else options.repeat
     if repeat and not options.quick:
         repeated(repeat)

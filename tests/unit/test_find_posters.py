@@ -7,6 +7,7 @@ from standback.artwork import from_srgb8
 from standback.find import find_lines
 from standback.light import contrast_ratio
 from synth import GROUNDS, Sheet, draw_poster, draw_text_free, matched, measuring_faces, sans_bold
+from synth.display import draw_emblems
 
 SEEDS = range(41_000, 41_005)
 
@@ -64,3 +65,8 @@ def test_the_same_sheet_gives_the_same_lines() -> None:
     first, second = find_lines(artwork), find_lines(artwork)
     assert [line.box_px for line in first] == [line.box_px for line in second]
     assert [line.confidence for line in first] == [line.confidence for line in second]
+
+
+@pytest.mark.parametrize("seed", [3, 8])
+def test_large_signs_are_no_lines(seed: int) -> None:
+    assert find_lines(draw_emblems(seed, ppi=60.0).artwork()) == ()
