@@ -32,11 +32,11 @@ from standback.artwork import from_srgb8
 from standback.doubts import Doubt
 from standback.elements import Line
 from standback.find import find_lines
-from standback.findings import Severity
+from standback.findings import PosterReport, Severity
 from standback.light import contrast_ratio
 from standback.pipeline import audit_artwork
 from standback.settings import Settings
-from synth import GROUNDS, Poster, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
+from synth import GROUNDS, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
 from synth.display import draw_display, draw_emblems
 from synth.strokes import true_stroke_px
 from synth.turned import draw_turned
@@ -174,14 +174,17 @@ def repeated(count: int) -> None:
     """Audit the same posters at three resolutions, as they are and after JPEG, against 300 ppi as it is."""
     reads: dict[str, list[tuple[Read, Read]]] = {}
     same: dict[str, list[int]] = {}
+    turned_over: dict[str, int] = {}
     for n in range(count):
-        files = {}
+        files, judged = {}, {}
         for ppi in (100.0, 150.0, 300.0):
             poster = draw_poster(FIRST_SEED + 930 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
-            files[f"{ppi:.0f} ppi"] = _by_place(poster)
-            files[f"{ppi:.0f} ppi JPEG 90"] = _by_place(poster.as_jpeg(90))
+            for name, file in ((f"{ppi:.0f} ppi", poster), (f"{ppi:.0f} ppi JPEG 90", poster.as_jpeg(90))):
+                report = audit_artwork(file.artwork(), Settings())
+                files[name], judged[name] = _by_place(report), report.verdict
         wanted = files["300 ppi"]
         for name, found in files.items():
+            turned_over[name] = turned_over.get(name, 0) + (judged[name] != judged["300 ppi"])
             pairs = matched([place for place, _ in found], [place for place, _ in wanted]).pairs
             same.setdefault(name, []).extend((len(pairs), max(len(found), len(wanted))))
             reads.setdefault(name, []).extend((found[i][1], wanted[j][1]) for i, j in pairs)
@@ -199,14 +202,14 @@ def repeated(count: int) -> None:
         print(
             f"  {name:16} the same lines {sum(same[name][::2]) / max(1, sum(same[name][1::2])):.1%} of {len(both)};"
             f" nine in ten ratios move by {ratio:.2%}, the most {most_ratio:.1%}; reach {reach:.1%}, {most_reach:.1%};"
-            f" letter heights {letter:.1%}; other verdicts {len(changed)} {' '.join(checks)}",
+            f" letter heights {letter:.1%}; posters with another verdict {turned_over[name]},"
+            f" lines with other faults {len(changed)} {' '.join(checks)}",
             flush=True,
         )
 
 
-def _by_place(poster: Poster) -> list[tuple[tuple[float, float, float, float], Read]]:
+def _by_place(report: PosterReport) -> list[tuple[tuple[float, float, float, float], Read]]:
     """What an audit says of each line, with its place in mm."""
-    report = audit_artwork(poster.artwork(), Settings())
     verdicts: dict[str, set[tuple[str, Severity]]] = {}
     for fault in report.faults:
         for element in fault.elements:

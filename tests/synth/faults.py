@@ -197,11 +197,10 @@ def _late(made_from: Ingredients) -> Planted:
     number = good.numbers("small")[-1]
     at = good.block_of(number)
     block = good.blocks[at]
-    # nothing within four letter heights
+    # nothing within four letter heights, and read from two thirds of the way at the most
     clear_mm = 22.0 * made_from.size_mm[0] / A4_MM[0]
-    lone = Block(
-        lines=(replace(block.lines[-1], role="lone", ink=_page_ink(good)),), align=block.align, gap_mm=clear_mm
-    )
+    line = replace(block.lines[-1], role="lone", ink=_page_ink(good)).scaled(0.85)
+    lone = Block(lines=(line,), align=block.align, gap_mm=clear_mm)
     rest = replace(block, lines=block.lines[:-1])
     first = 0 if made_from.rng.random() < 0.5 else next(n for n, b in enumerate(good.blocks) if b.figure)
     blocks = [*good.blocks[:at], rest, *good.blocks[at + 1 :]]
@@ -236,10 +235,11 @@ def _faint_detail(made_from: Ingredients) -> Planted:
 
 def _lost_detail(made_from: Ingredients) -> Planted:
     """Strokes or dots too fine and close to be told apart from far."""
-    # from 3.5 m over 60 cycles a degree, the finest that any eye resolves (from memory), and coarser than halftone
+    # from 2.8 m, four fifths of the way to far, over 60 cycles a degree, the finest that any eye resolves (from memory),
+    # and coarser than halftone
     good, figure, ink, _, _ = _detail(replace(made_from, size_mm=A3_MM))
-    stroke_mm = float(made_from.rng.uniform(0.34, 0.40))
-    return good, _with_detail(good, figure, ink, stroke_mm, 2.4 * stroke_mm), ()
+    stroke_mm = float(made_from.rng.uniform(0.31, 0.36))
+    return good, _with_detail(good, figure, ink, stroke_mm, 2.25 * stroke_mm), ()
 
 
 def _hairline(made_from: Ingredients) -> Planted:
