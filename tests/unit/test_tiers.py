@@ -7,7 +7,7 @@ import pytest
 
 from checks.builders import text_line
 from standback.elements import TEXT_LAYER, Line
-from standback.measure.tiers import guess_tiers, styles
+from standback.measure.tiers import SURE_TOGETHER, guess_tiers, styles
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -71,7 +71,11 @@ def column(*, cap_px: float, lines: int, top: int, left: int = 100, pitch: float
 
 
 def unsure(line: Line) -> Line:
-    return replace(line, confidence=0.84)
+    return replace(line, confidence=SURE_TOGETHER - 0.01)
+
+
+def rather_sure(line: Line) -> Line:
+    return replace(line, confidence=SURE_TOGETHER + 0.01)
 
 
 def leads(lines: Sequence[Line]) -> list[int]:
@@ -186,3 +190,10 @@ def test_a_line_of_a_style_that_is_surely_text_is_of_its_tier() -> None:
 def test_no_lead_where_all_lines_are_of_one_size() -> None:
     text = [line for n in range(3) for line in column(cap_px=24, lines=12, top=300, left=100 + 400 * n)]
     assert leads([*text, *CAPTIONS]) == []
+
+
+def test_a_title_of_two_lines_set_alike_is_surer_than_either() -> None:
+    title = [rather_sure(line) for line in column(cap_px=100, lines=2, top=100)]
+    small = column(cap_px=20, lines=3, top=600)
+    assert leads([*title, *small]) == [0, 1]
+    assert leads([title[0], *small]) == []

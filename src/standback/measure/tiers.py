@@ -26,8 +26,8 @@ BODY_SIZE = 1.1
 """What is no larger than so many times the text is read by who has come to read that (ours)."""
 DWARFED = 4.0
 """Where something so many times as large may be text, no line that surely is leads by its size alone (ours)."""
-SURE = 0.85
-"""What is less surely text, as a logo or a drawing may be, sets no tiers (ours)."""
+SURE, SURE_TOGETHER = 0.8, 0.7
+"""What is less surely text, as a logo or a drawing may be, sets no tiers; of lines set alike less is asked (ours)."""
 
 
 def em_px(line: Line) -> float:
@@ -143,7 +143,8 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
 
 
 def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
-    sure = [i for i in group if lines[i].confidence >= SURE or lines[i].found_by != (SHAPES,)]
+    least = SURE if len(group) == 1 else SURE_TOGETHER
+    sure = [i for i in group if lines[i].confidence >= least or lines[i].found_by != (SHAPES,)]
     size_px = max(em_px(lines[i]) for i in sure or group)
     return _Style(
         size_px=size_px,
