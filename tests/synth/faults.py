@@ -235,8 +235,8 @@ def _faint_detail(made_from: Ingredients) -> Planted:
 
 def _lost_detail(made_from: Ingredients) -> Planted:
     """Strokes or dots too fine and close to be told apart from far."""
-    # from 2.8 m, four fifths of the way to far, over 60 cycles a degree, the finest that any eye resolves (from memory),
-    # and coarser than halftone; of whole pixels, since others beat with the file's own grid
+    # from 2.8 m, four fifths of the way to far, over 60 cycles a degree, the finest that any eye resolves (from
+    # memory), and coarser than halftone; of whole pixels, since others beat with the file's own grid
     good, figure, ink, _, _ = _detail(replace(made_from, size_mm=A3_MM))
     pitch_mm = 6 * 25.4 / good.ppi
     return good, _with_detail(good, figure, ink, float(made_from.rng.uniform(0.4, 0.46)) * pitch_mm, pitch_mm), ()
