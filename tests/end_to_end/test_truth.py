@@ -97,7 +97,8 @@ def test_a_starter_brief_changes_no_verdict(seed: int) -> None:
 def small_poster(ppi: float) -> Poster:
     sheet = Sheet(210.0, 297.0, ppi, (24, 38, 66))
     sheet.text("RIVER NIGHT", sans_bold(), (250, 240, 220), (20, 60), cap_mm=24.0)
-    sheet.text("Saturday 12 September", sans_bold(), (90, 105, 140), (20, 110), cap_mm=9.0)
+    # clear of the reach from which what is faint but comfortably large only warns
+    sheet.text("Saturday 12 September", sans_bold(), (90, 105, 140), (20, 110), cap_mm=8.0)
     sheet.text("Bring a lantern and warm shoes", sans_bold(), (230, 220, 200), (20, 250), cap_mm=4.5)
     return sheet.finish()
 
