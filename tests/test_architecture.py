@@ -38,16 +38,17 @@ ROOMS: dict[str, set[str]] = {
     "sensitivity": set(),
     "merging": set(),
     "masks": set(),
+    "threads": set(),
     "saliency": {"light"},
     "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
     "artwork": {"data", "light", "sheet", "stock"},
     "sampling": {"data", "light", "artwork"},
-    "viewing": {"data", "light", "sheet", "eye", "artwork", "sampling"},
+    "viewing": {"data", "light", "sheet", "eye", "threads", "artwork", "sampling"},
     "reading": {"data", "eye"},
     "letters": {"data", "eye", "reading"},
     "visibility": {"light", "sensitivity", "merging"},
-    "find": {"data", "light", "masks", "artwork"},
+    "find": {"data", "light", "masks", "threads", "artwork"},
     "measure": {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "visibility",
         "saliency", "sheet", "facts", "masks",

@@ -16,6 +16,7 @@ from standback.eye import cutoff_cpd, eye_mtf
 from standback.light import luminance1
 from standback.sampling import Averaged, halving_transfer
 from standback.sheet import px_per_deg
+from standback.threads import threads
 
 Picture = npt.NDArray[np.float32]
 
@@ -82,12 +83,12 @@ def _see_plane(plane: Picture, lengths: tuple[int, int], transfer: Picture) -> P
     height, width = plane.shape
     extra = [(0, longer - n) for longer, n in zip(lengths, plane.shape, strict=True)]
     mirrored = np.pad(plane, extra, mode="symmetric") if lengths != plane.shape else plane
-    spectrum = fft.dctn(mirrored, overwrite_x=mirrored is not plane)
+    spectrum = fft.dctn(mirrored, overwrite_x=mirrored is not plane, workers=threads())
     rows, columns = transfer.shape
     spectrum[rows:] = 0
     spectrum[:, columns:] = 0
     spectrum[:rows, :columns] *= transfer
-    seen: Picture = fft.idctn(spectrum, overwrite_x=True)[:height, :width]
+    seen: Picture = fft.idctn(spectrum, overwrite_x=True, workers=threads())[:height, :width]
     return seen
 
 

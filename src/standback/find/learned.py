@@ -7,6 +7,7 @@ from standback.find.bands import Band, thinned
 from standback.find.core_map import Strip, strips_of
 from standback.find.scorer import CELL, Floats, score
 from standback.find.working import Picture, pictures_of
+from standback.threads import each
 
 LEAST_SCORE = 0.72
 """Strips the scorer is less sure of are dropped (ours)."""
@@ -17,11 +18,9 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
 
     A leaning line's band is that of the line turned upright about its own centre.
     """
-    return thinned(
-        band_of(strip, picture)
-        for picture in pictures_of(artwork)
-        for strip in strips_on(picture.srgb1, picture.height, picture.width)
-    )
+    pictures = pictures_of(artwork)
+    found = each(lambda picture: strips_on(picture.srgb1, picture.height, picture.width), pictures)
+    return thinned(band_of(strip, picture) for picture, strips in zip(pictures, found, strict=True) for strip in strips)
 
 
 def strips_on(srgb1: Floats, height: int, width: int) -> list[Strip]:

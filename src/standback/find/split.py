@@ -22,7 +22,7 @@ OFF_AXIS_SHARE, OFF_AXIS_CODES = 0.6, 12.0
 """How far a colour may lie off the line from ground to ink and still count as a mixture of the two."""
 MOST_COVER = 1.4
 """Colours this much farther from the ground than the ink, once that is known, are other ink (ours)."""
-_SAMPLES = 6000
+_SAMPLES = 4000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

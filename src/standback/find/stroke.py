@@ -12,7 +12,7 @@ from standback.masks import grown
 
 FINE_STROKE, MOST_FINE = 16.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
-MOST_SAMPLES, LEAST_HEIGHTS = 120_000, 5.0
+MOST_SAMPLES, LEAST_HEIGHTS = 80_000, 5.0
 """A long line is measured from its middle out, until this much is seen, but not less than 5 letter heights."""
 
 

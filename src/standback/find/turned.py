@@ -15,6 +15,7 @@ from standback.find.learned import LEAST_SCORE, band_of
 from standback.find.learned import propose as upright_bands
 from standback.find.scorer import BLOCK, CELL, REACH_BLOCKS, Flags, Floats, Maps, blocks_of, score, stirred_in
 from standback.find.working import TURNED_DETAIL, Picture, padded, pictures_of
+from standback.threads import each
 
 Doubles = npt.NDArray[np.float64]
 
@@ -53,14 +54,10 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
 
 
 def _turned(artwork: Artwork, upright: Sequence[Band]) -> Iterator[Band]:
-    for picture in pictures_of(artwork, TURNED_DETAIL):
-        left = _left_of(picture, _taken(picture, upright))
-        if left is None:
-            continue
-        for turn_deg in TURNS_DEG:
-            for band in _look(*left, turn_deg):
-                if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG:
-                    yield band
+    parts = [_left_of(picture, _taken(picture, upright)) for picture in pictures_of(artwork, TURNED_DETAIL)]
+    looks = [(*part, turn_deg) for part in parts if part is not None for turn_deg in TURNS_DEG]
+    for bands in each(lambda look: tuple(_look(*look)), looks):
+        yield from (band for band in bands if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG)
 
 
 def _left_of(picture: Picture, taken: Flags) -> tuple[Picture, Flags] | None:
