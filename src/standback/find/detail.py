@@ -18,6 +18,7 @@ from standback.find.detail_marks import Marks, joined, marks_of
 from standback.find.detail_rivals import settled
 from standback.find.detail_thin import DARK, FINE_MM, LIGHT, Codes, Flags, Shares, thin_pixels
 from standback.light import contrast_ratio
+from standback.threads import each
 
 MOST_PATCHES = 12
 LEAST_SPAN = 0.02
@@ -49,7 +50,7 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     dark, light, flat = thin_pixels(codes, lettered(artwork, lines))
     thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
     thin.ravel()[dark.at], thin.ravel()[light.at] = DARK, LIGHT
-    marks = joined(*(marks_of(codes, one, thin > 0) for one in (dark, light)))
+    marks = joined(*each(lambda one: marks_of(codes, one, thin > 0), (dark, light)))
     coded = code_boxes(codes, dark, light, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
     chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
     groups = settled(groups_of(marks.of(chosen), codes))

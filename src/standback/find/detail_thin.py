@@ -13,6 +13,7 @@ import numpy.typing as npt
 
 from standback.artwork.model import Artwork
 from standback.light import linear_to_srgb8
+from standback.threads import each
 
 Bytes = npt.NDArray[np.uint8]
 Flags = npt.NDArray[np.bool_]
@@ -102,8 +103,10 @@ def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin, Shares]:
     flat = np.ones((ceil(codes.height / _TILE), _PER_TILE, ceil(codes.width / _TILE), _PER_TILE), np.float32)
     side = square_px(codes.px_per_mm)
     kept: tuple[list[Thin], list[Thin]] = ([], [])
-    for tops, lefts, tiles in _tiles(codes, _active(codes, excluded), 3 * (side - 1) // 2):
-        for dark, (tile, y, x, value, ground) in zip((True, False), _thin_of(tiles, side), strict=True):
+    chunks = list(_tiles(codes, _active(codes, excluded), 3 * (side - 1) // 2))
+    looked = each(lambda chunk: tuple(_thin_of(chunk[2], side)), chunks)
+    for (tops, lefts, tiles), thin in zip(chunks, looked, strict=True):
+        for dark, (tile, y, x, value, ground) in zip((True, False), thin, strict=True):
             y, x = y + tops[tile], x + lefts[tile]
             inside = (y < codes.height) & (x < codes.width)
             inside[inside] = ~excluded[y[inside], x[inside]]
