@@ -180,7 +180,7 @@ class Limits:
         As shares of the sheet's width: what is off an axis by less than the first is on it, and by more
         than the second is elsewhere on purpose (ours).
     safe_margin_mm
-        Type keeps so far from the trim (common practice: 3 to 5 mm, of which the least is asked for).
+        Type keeps so far from the trim (common practice: 3 to 5 mm).
     margin_ratio
         Outer margins that differ by more than this look unmeant (ours).
     lead_ratio
@@ -248,7 +248,7 @@ class Limits:
     group_clear_ratio: float = 1.25
     axis_share: float = 0.004
     axis_far_share: float = 0.03
-    safe_margin_mm: float = 3.0
+    safe_margin_mm: float = 5.0
     margin_ratio: float = 1.25
     lead_ratio: float = 1.15
     outline_share: float = 0.5

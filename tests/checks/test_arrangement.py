@@ -145,9 +145,9 @@ def test_near_trim() -> None:
     assert told("near-trim", sheet()) == []
     near = NearTrim(element="L06", side="bottom", gap_mm=2.0)
     (found,) = run("near-trim", sheet(near_trim=(near,)))
-    assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.WARN, 2.0, 3.0, 1.5)
-    assert found.change == "Move L06 1 mm up, with what stands there."
-    assert told("near-trim", sheet(near_trim=(replace(near, gap_mm=2.5),))) == []
+    assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.WARN, 2.0, 5.0, 2.5)
+    assert found.change == "Move L06 3 mm up, with what stands there."
+    assert told("near-trim", sheet(near_trim=(replace(near, gap_mm=4.5),))) == []
 
 
 @pytest.mark.parametrize(
@@ -243,14 +243,14 @@ def test_weak_outline(held: float, ratio: float, shortfall: float | None) -> Non
 
 
 def test_they_are_causes_of_their_own_and_repeats_are_one_finding() -> None:
-    near = tuple(NearTrim(element=name, side="bottom", gap_mm=gap) for name, gap in (("L05", 2.0), ("L06", 1.0)))
+    near = tuple(NearTrim(element=name, side="bottom", gap_mm=gap) for name, gap in (("L05", 3.0), ("L06", 1.0)))
     off = OffAxis(element="L06", axis="centre", of=(), at_mm=210.0, off_mm=-5.0, slack_mm=2.0)
     all_of_it = sheet(near_trim=near, off_axis=(off,))
     found = causes(failed(all_of_it, LIMITS), all_of_it)
     assert {f.check: f.elements for f in found} == {"off-centre": ("L06",), "near-trim": ("L06", "L05")}
     trim = next(f for f in found if f.check == "near-trim")
-    assert trim.change == "Move L06 2 mm up, with what stands there. The other one likewise."
-    assert math.isclose(trim.shortfall, 3.0)
+    assert trim.change == "Move L06 4 mm up, with what stands there. The other one likewise."
+    assert math.isclose(trim.shortfall, 5.0)
 
 
 def test_what_gives_no_hold_is_owned_up_to() -> None:
