@@ -41,7 +41,7 @@ def again(drawn: Poster, picture: np.ndarray[tuple[int, ...], np.dtype[np.uint8]
 
 def test_a_planted_fault_is_gone_from_the_picture() -> None:
     """Hair-thin letters: here the strokes grow heavier."""
-    planted = case("washed-out", 0)
+    planted = case("washed-out", 4)
     drawn = replace(planted.planted, ppi=100.0).drawn()
     report = audit_artwork(drawn.artwork(), Settings())
     finding = next(f for f in found_at(report, drawn, planted.lines) if f.redraws)
