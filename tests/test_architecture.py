@@ -88,7 +88,7 @@ ROOMS: dict[str, set[str]] = {
     "console": {"data", "reports"},  # reports: how foreign text is made safe to print
     "keeping": {"data", "outputs"},
     "documents": {"data", "artwork", "reports", "outputs"},
-    "workers": {"data"},  # they call a function that they are given, whatever it does
+    "workers": {"data", "threads"},  # they call a function that they are given, whatever it does
     "batch": {
         "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents", "workers",
     },  # changes: their picture is drawn while the artwork is at hand
@@ -96,7 +96,7 @@ ROOMS: dict[str, set[str]] = {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",
         "console", "batch", "documents", "keeping", "wording", "workers",
     },
-    "__main__": {"data", "console", "cli"},
+    "__main__": {"data", "console", "cli", "threads"},
 }  # fmt: skip
 """Room -> the rooms it may import from, besides itself."""
 

@@ -8,12 +8,11 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING, NoReturn
 
 from standback.errors import ExitCode, StandbackError
+from standback.threads import OF_NUMPY
 
 if TYPE_CHECKING:
     import click
 
-_ONE_THREAD = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
-"""What tells numpy how many cores a matrix product may take: ours are so small that a second one only costs time."""
 _OUR_FAULT = "a fault of standback's own stopped it; run the same command with --debug to see where"
 
 
@@ -36,7 +35,7 @@ def _run(args: list[str]) -> int:
     from standback import cli, console
 
     console.prepare_streams()
-    for name in _ONE_THREAD:
+    for name in OF_NUMPY:
         os.environ.setdefault(name, "1")
     state = cli.Run()
     try:

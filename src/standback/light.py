@@ -87,6 +87,11 @@ def srgb8_to_linear(srgb8: npt.ArrayLike, dtype: npt.DTypeLike = np.float32) -> 
     return linear
 
 
+def linear_of(srgb8: Srgb8) -> npt.NDArray[np.float32]:
+    """Decode one colour to linear light: (3,)."""
+    return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)
+
+
 def linear_to_srgb1(linear: npt.ArrayLike) -> Floats:
     """Encode linear light as sRGB on the scale 0-1; light outside 0-1 is clipped."""
     light = np.asarray(linear)

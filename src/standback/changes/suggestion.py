@@ -9,7 +9,7 @@ import numpy.typing as npt
 from standback.artwork.model import Artwork, Srgb8Picture
 from standback.elements import Box
 from standback.findings import Finding, NotDrawn, PosterReport, Redraw, Suggestion
-from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.light import linear_of, linear_to_srgb8
 from standback.masks import grown
 from standback.measure.look import Look
 from standback.measure.model import DetailMeasurement, Element, Measurement
@@ -147,7 +147,7 @@ def is_clean(inked: Inked, artwork: Artwork) -> bool:
     unexplained = near_count = stray = 0.0
     for part, around, _ in _strips(inked, artwork, margin):
         canvas = Canvas.of(part, artwork, around)
-        ground, ink = _linear(inked.ground_srgb8), _linear(inked.ink_srgb8)
+        ground, ink = linear_of(inked.ground_srgb8), linear_of(inked.ink_srgb8)
         axis = ink - ground
         length2 = max(float(axis @ axis), 1e-12)
         top, left = (part.box_px.y0 - around.y0) // scale, (part.box_px.x0 - around.x0) // scale
@@ -209,7 +209,7 @@ def _lay_grounds(picture: Srgb8Picture, drawings: list[_Drawing], artwork: Artwo
         box = one.panel_px
         canvas = Canvas.of(_at_full(one.inked), artwork, box)
         new = linear_to_srgb8(canvas.with_ink(one.look))
-        ink, ground = _linear(one.inked.ink_srgb8), _linear(one.inked.ground_srgb8)
+        ink, ground = linear_of(one.inked.ink_srgb8), linear_of(one.inked.ground_srgb8)
         off = canvas.linear - ground
         own = np.linalg.norm(off, axis=2) <= SAME_GROUND * float(np.linalg.norm(ink - ground))
         here = np.s_[box.y0 : box.y1, box.x0 : box.x1]
@@ -231,7 +231,3 @@ def _lay_ink(picture: Srgb8Picture, one: _Drawing, artwork: Artwork) -> None:
         new = linear_to_srgb8(canvas.with_ink(one.look))
         target = picture[own.y0 : own.y1, own.x0 : own.x1]
         target[touched[rows]] = new[rows][touched[rows]]
-
-
-def _linear(srgb8: tuple[int, int, int]) -> npt.NDArray[np.float32]:
-    return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)

@@ -50,7 +50,8 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     dark, light, flat = thin_pixels(codes, lettered(artwork, lines))
     thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
     thin.ravel()[dark.at], thin.ravel()[light.at] = DARK, LIGHT
-    marks = joined(*each(lambda one: marks_of(codes, one, thin > 0), (dark, light)))
+    every = thin > 0
+    marks = joined(*each(lambda one: marks_of(codes, one, every), (dark, light)))
     coded = code_boxes(codes, dark, light, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
     chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
     groups = settled(groups_of(marks.of(chosen), codes))

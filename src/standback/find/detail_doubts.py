@@ -2,12 +2,12 @@
 
 import numpy as np
 import numpy.typing as npt
-from scipy import ndimage
 from scipy.spatial import cKDTree
 
 from standback.find.detail_ink import DOT_SLENDER, Ink
 from standback.find.detail_marks import Marks
 from standback.find.detail_thin import BLOCK_PX, Codes, Flags, Shares
+from standback.masks import grown
 
 Doubles = npt.NDArray[np.float64]
 
@@ -79,7 +79,7 @@ def flat_around(marks: Marks, flat: Shares, width: int) -> float:
     y, x = np.divmod(marks.pixels, width)
     own = np.zeros(flat.shape, dtype=np.bool_)
     own[y // BLOCK_PX, x // BLOCK_PX] = True
-    ring = ndimage.binary_dilation(own, iterations=AROUND_BLOCKS) & ~own
+    ring = grown(own, AROUND_BLOCKS, corners=False) & ~own
     return float(np.median(flat[ring])) if ring.any() else 1.0
 
 

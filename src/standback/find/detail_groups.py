@@ -10,6 +10,7 @@ from scipy import ndimage
 from standback.find.detail_marks import Marks
 from standback.find.detail_thin import FINE_MM, Codes, Flags, Indices
 from standback.light import linear_to_oklab, srgb8_to_linear
+from standback.masks import grown
 
 Doubles = npt.NDArray[np.float64]
 
@@ -101,7 +102,7 @@ def _near(marks: Marks, codes: Codes) -> list[Group]:
     at = cells_of(marks, codes)
     filled = np.zeros(shape, dtype=np.bool_)
     filled.ravel()[at] = True
-    labels, count = ndimage.label(ndimage.binary_dilation(filled, structure=_EIGHT, iterations=reach), structure=_EIGHT)
+    labels, count = ndimage.label(grown(filled, reach), structure=_EIGHT)
     group = np.zeros(len(marks), dtype=np.intp)
     group[marks.owner] = labels.ravel()[at]
     parts = (marks.of(group == n) for n in range(1, count + 1))

@@ -10,6 +10,7 @@ from scipy import ndimage
 from standback.artwork.model import Artwork, Level
 from standback.elements import Box, Figure, Line, Srgb8
 from standback.light import linear_to_oklab, linear_to_srgb8, luminance1, ratio_of_luminances
+from standback.masks import grown, shrunk
 
 Doubles = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
@@ -147,7 +148,7 @@ def _figures(oklab: Doubles, ground: Flags, text: Flags) -> Iterator[_Found]:
         rows, columns = place
         if _is_ground(mask, text[place], ground.shape):
             continue
-        inner = ndimage.binary_erosion(solid)
+        inner = shrunk(solid, corners=False)
         inside = oklab[place][inner if inner.any() else solid]
         off = np.sqrt(((inside - np.median(inside, axis=0)) ** 2).sum(axis=1))
         yield _Found(mask=mask, rows=rows, columns=columns, picture=bool((off < ONE_COLOUR).mean() < ONE_SHARE))
@@ -185,8 +186,8 @@ def _figure(artwork: Artwork, level: Level, found: _Found, text: Flags) -> Figur
     top, left = found.rows.start - rows.start, found.columns.start - columns.start
     around[top : top + found.mask.shape[0], left : left + found.mask.shape[1]] = found.mask
     # the rim is a mix of both colours and belongs to neither
-    inner = ndimage.binary_erosion(around)
-    ring = ndimage.binary_dilation(around, iterations=reach) & ~ndimage.binary_dilation(around, structure=_EIGHT)
+    inner = shrunk(around, corners=False)
+    ring = grown(around, reach, corners=False) & ~grown(around)
     free = ring & ~text[rows, columns]
     light = level.linear[rows, columns].astype(np.float64)
     inside = light[inner if inner.any() else around]

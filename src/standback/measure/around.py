@@ -3,9 +3,13 @@
 from collections.abc import Sequence
 
 import numpy as np
+import numpy.typing as npt
 
 from standback.artwork import Artwork
 from standback.elements import Box, Line
+
+Flags = npt.NDArray[np.bool_]
+Codes = npt.NDArray[np.float32]
 
 NEAR_LETTERS, FAR_LETTERS, ROW_LETTERS = 0.6, 3.5, 6.0
 """The ring that is looked at, in letter heights from the line's box: beyond accents and descenders, up to what a
@@ -47,10 +51,16 @@ def stands_alone(line: Line, artwork: Artwork, lines: Sequence[Line] = ()) -> bo
     return not any(_holds_other(line, artwork, part, [inner, *elsewhere]) for part in (outer, row))
 
 
+def off_ground(line: Line, codes: Codes) -> Flags:
+    """Tell which (H, W, 3) sRGB codes around a line are not its ground: (H, W)."""
+    off = np.linalg.norm(codes - np.array(line.ground_srgb8, dtype=np.float32), axis=2)
+    return np.asarray(off > OTHER_CODES, dtype=np.bool_)
+
+
 def _holds_other(line: Line, artwork: Artwork, part: Box, spared: Sequence[Box]) -> bool:
     """Whether there is more than the line's ground in a part of the sheet, but for what is spared of it."""
     codes = artwork.srgb8[part.y0 : part.y1, part.x0 : part.x1].astype(np.float32)
-    other = np.linalg.norm(codes - np.array(line.ground_srgb8, dtype=np.float32), axis=2) > OTHER_CODES
+    other = off_ground(line, codes)
     for box in spared:
         rows, columns = (
             slice(max(start - first, 0), max(end - first, 0))

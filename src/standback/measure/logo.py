@@ -9,6 +9,8 @@ from scipy import ndimage
 
 from standback.artwork import Artwork
 from standback.elements import Box, Line
+from standback.masks import grown
+from standback.measure.around import off_ground
 from standback.measure.tiers import same_style
 from standback.settings import Limits
 
@@ -20,8 +22,6 @@ REACH_LETTERS, JOINED_LETTERS = 10.0, 0.6
 """So far around a line its mark is looked for, and so wide are the gaps within a logo (ours)."""
 MOST_SAMPLES = 240
 """Samples on the longer side of what is looked at: colours are flat."""
-OTHER_CODES = 40.0
-"""Colours farther from the ground than this, in codes, are of the logo (ours)."""
 CHROMATIC, APART_CIEDE2000, COLOUR_SHARE = 25.0, 18.0, 0.08
 """A logo has two colours or more of so much chroma, so far apart, each of so much of its ink (ours)."""
 FLAT_CODES, FLAT_SHARE = 24.0, 0.5
@@ -59,8 +59,7 @@ def _has_mark(line: Line, artwork: Artwork) -> bool:
     around = line.box_px.grown(round(REACH_LETTERS * line.letter_px), artwork.trim_px)
     step = max(1, max(around.width, around.height) // MOST_SAMPLES)
     codes = artwork.srgb8[around.y0 : around.y1 : step, around.x0 : around.x1 : step].astype(np.float32)
-    ground = np.array(line.ground_srgb8, dtype=np.float32)
-    other = np.linalg.norm(codes - ground, axis=2) > OTHER_CODES
+    other = off_ground(line, codes)
     island = _island(other, _within(line.box_px, around, step), JOINED_LETTERS * line.letter_px / step)
     return island is not None and _colours(codes[island & other]) > 1
 
@@ -72,8 +71,7 @@ def _within(box: Box, around: Box, step: int) -> tuple[slice, slice]:
 
 def _island(other: Flags, place: tuple[slice, slice], joined: float) -> Flags | None:
     """Return what hangs together with a place, None where that goes on beyond what is looked at."""
-    grown = ndimage.binary_dilation(other, structure=np.ones((3, 3), dtype=bool), iterations=ceil(joined / 2))
-    labels, _ = ndimage.label(grown)
+    labels, _ = ndimage.label(grown(other, ceil(joined / 2)))
     own = np.unique(labels[place][other[place]])
     island: Flags = np.isin(labels, own[own > 0])
     edges = (island[0], island[-1], island[:, 0], island[:, -1])

@@ -11,6 +11,7 @@ from standback.artwork import Artwork
 from standback.artwork.model import Level
 from standback.elements import Figure, Mask, Srgb8
 from standback.light import luminance1, luminance1_of
+from standback.masks import grown
 from standback.measure.model import FigureMeasurement
 
 SIDE_SAMPLES = 2
@@ -25,7 +26,6 @@ as any other (ours)."""
 CONVEX = 0.85
 """What fills this share of its convex hull is a disc, a panel or a framed picture: its outline tells nothing
 (ours)."""
-_EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 Floats = npt.NDArray[np.float64]
 
@@ -88,11 +88,11 @@ def ratios_with_line(figure: Figure, artwork: Artwork, ink: Srgb8, width_mm: flo
 
 
 def _ratios_along(mask: Mask, luminance: Floats) -> Floats:
-    inner = mask & ~ndimage.binary_erosion(mask, structure=_EIGHT, border_value=1)
-    inside = ndimage.binary_erosion(mask, structure=_EIGHT, border_value=1)
-    inside &= ~ndimage.binary_erosion(inside, structure=_EIGHT, iterations=SIDE_SAMPLES, border_value=1)
-    near = ndimage.binary_dilation(mask, structure=_EIGHT)
-    outside = ndimage.binary_dilation(near, structure=_EIGHT, iterations=SIDE_SAMPLES) & ~near
+    # from what is beside the figure, so that the edge of the sheet is no outline
+    beside = grown(~mask)
+    inner, inside = mask & beside, ~beside & grown(beside, SIDE_SAMPLES)
+    near = grown(mask)
+    outside = grown(near, SIDE_SAMPLES) & ~near
     own1, ground1 = _local_mean(luminance, inside), _local_mean(luminance, outside)
     at = inner & np.isfinite(own1) & np.isfinite(ground1)
     lighter, darker = np.maximum(own1[at], ground1[at]), np.minimum(own1[at], ground1[at])

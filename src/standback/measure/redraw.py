@@ -9,11 +9,11 @@ import numpy.typing as npt
 from scipy.ndimage import distance_transform_edt, zoom
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
-from standback.elements import Box, Detail, Line, Srgb8
+from standback.elements import Box, Detail, Line
 from standback.find import find_details
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
-from standback.light import linear_to_srgb8, srgb8_to_linear
+from standback.light import linear_of, linear_to_srgb8
 from standback.masks import grown
 from standback.measure.level import along_and_across
 from standback.measure.look import OUTLINE_LETTERS, Look
@@ -68,9 +68,9 @@ class Canvas:
         if not look.redraws:
             return self.linear
         inked, cover = self.inked, self.cover
-        old_ink, old_ground = _linear(inked.ink_srgb8), _linear(inked.ground_srgb8)
-        ink = old_ink if look.ink is None else _linear(look.ink)
-        ground = old_ground if look.ground is None else _linear(look.ground)
+        old_ink, old_ground = linear_of(inked.ink_srgb8), linear_of(inked.ground_srgb8)
+        ink = old_ink if look.ink is None else linear_of(look.ink)
+        ground = old_ground if look.ground is None else linear_of(look.ground)
         if look.even:
             picture = ground + cover * (ink - ground)
         else:
@@ -81,18 +81,18 @@ class Canvas:
             wide = _widened(cover, (look.heavier - 1) * self.stroke / 2, self.stroke)
             if look.outline is not None and isinstance(inked, Line):
                 ring = _widened(wide, OUTLINE_LETTERS * inked.letter_px / inked.mask_scale, self.stroke)
-                picture += (ring - cover) * (_linear(look.outline) - picture)
+                picture += (ring - cover) * (linear_of(look.outline) - picture)
             picture += (wide - cover) * (ink - picture)
         return np.clip(picture, 0.0, 1.0, out=picture)
 
     def without_ink(self, look: Look) -> Floats:
         """Return the part on the ground of that look and without the element: (h, w, 3) linear light."""
         inked = self.inked
-        old_ground = _linear(inked.ground_srgb8)
-        ground = old_ground if look.ground is None else _linear(look.ground)
+        old_ground = linear_of(inked.ground_srgb8)
+        ground = old_ground if look.ground is None else linear_of(look.ground)
         if look.even:
             return np.broadcast_to(ground, self.linear.shape)
-        bare = self.linear - self.cover * (_linear(inked.ink_srgb8) - old_ground) + (ground - old_ground)
+        bare = self.linear - self.cover * (linear_of(inked.ink_srgb8) - old_ground) + (ground - old_ground)
         return np.clip(bare, 0.0, 1.0, out=bare)
 
 
@@ -180,10 +180,6 @@ def _band_of(line: Line, box: Box) -> Band:
     )
 
 
-def _linear(srgb8: Srgb8) -> Floats:
-    return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)
-
-
 def _stroke_px(inked: Inked, artwork: Artwork) -> float:
     return inked.stroke_px if isinstance(inked, Line) else inked.feature_mm * artwork.px_per_mm
 
@@ -196,7 +192,7 @@ def _ink_cover(inked: Inked, linear: Floats, around: Box) -> Floats:
     height, width = inked.mask.shape
     near[top : top + height, left : left + width] = inked.mask
     near = grown(near, RIM_SAMPLES, corners=False)
-    ground, ink = _linear(inked.ground_srgb8), _linear(inked.ink_srgb8)
+    ground, ink = linear_of(inked.ground_srgb8), linear_of(inked.ink_srgb8)
     axis = ink - ground
     cover = np.clip((linear - ground) @ axis / max(float(axis @ axis), 1e-12), 0.0, 1.0) * near
     return np.asarray(cover[..., np.newaxis], dtype=np.float32)

@@ -11,8 +11,8 @@ from scipy.ndimage import affine_transform
 from standback.arrangement import BoxMm
 from standback.artwork import Artwork
 from standback.artwork.model import Level
-from standback.elements import Line, Srgb8
-from standback.light import srgb8_to_linear
+from standback.elements import Line
+from standback.light import linear_of
 from standback.measure.focus import level_looked_at, measure_focus
 from standback.measure.model import Measurements
 from standback.settings import Settings, Station
@@ -43,12 +43,12 @@ def focus_again(
     picture = level.linear.astype(np.float32)
     covers = [_cover(m.line, level) for m in changed]
     for m, cover in zip(changed, covers, strict=True):
-        picture -= cover[..., None] * (_linear(m.line.ink_srgb8) - _linear(m.line.ground_srgb8))
+        picture -= cover[..., None] * (linear_of(m.line.ink_srgb8) - linear_of(m.line.ground_srgb8))
     fixed = np.array(around_mm[::-1]) * artwork.px_per_mm / level.scale
     for m, cover in zip(changed, covers, strict=True):
         # places are at the corners of samples, values at their middles
         new = affine_transform(cover, np.full(2, 1 / times), fixed - 0.5 - (fixed - 0.5) / times, order=1)
-        picture += new[..., None] * (_linear(m.line.ink_srgb8) - picture)
+        picture += new[..., None] * (linear_of(m.line.ink_srgb8) - picture)
     drawn = replace(artwork, levels=(replace(level, linear=np.clip(picture, 0.0, 1.0)),))
     lines = tuple(
         replace(m, box_mm=scaled(m.box_mm, times, around_mm)) if m.id in elements else m for m in measured.lines
@@ -77,7 +77,3 @@ def _cover(line: Line, level: Level) -> Floats:
     cover = np.zeros(shape, dtype=np.float32)
     np.add.at(cover, (y[inside], x[inside]), np.float32((step / level.scale) ** 2))
     return np.minimum(cover, np.float32(1.0))
-
-
-def _linear(srgb8: Srgb8) -> Floats:
-    return np.asarray(srgb8_to_linear(np.array(srgb8, dtype=np.uint8)), dtype=np.float32)

@@ -11,6 +11,7 @@ from multiprocessing.context import SpawnProcess
 from time import monotonic
 from typing import TYPE_CHECKING, TypeVar
 
+from standback.threads import OF_NUMPY
 from standback.workers import DiedError, TooLongError
 
 if TYPE_CHECKING:  # Windows has another kind than the rest
@@ -20,8 +21,6 @@ Result = TypeVar("Result")
 
 _IDLE_S = 60.0
 """A process that has had nothing to do for so long ends by itself (ours)."""
-_ONE_THREAD = dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS"), "1")
-"""What keeps numpy from taking all cores in every one of several processes."""
 
 
 class Lane:
@@ -107,7 +106,7 @@ def _deaf_to_ctrl_c() -> Iterator[None]:
 def _work(connection: "Connection") -> None:
     """Make the calls that come, until no more do: the whole life of a process."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # where it couldn't be kept from hearing Ctrl-C
-    os.environ.update(_ONE_THREAD)  # before the first call brings numpy
+    os.environ.update(dict.fromkeys(OF_NUMPY, "1"))  # before the first call brings numpy
     with suppress(EOFError, OSError):  # whoever wanted the result is gone
         while connection.poll(_IDLE_S):
             function, item = connection.recv()
