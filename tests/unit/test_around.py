@@ -53,6 +53,14 @@ def test_far_larger_type_is_company_only_close_by() -> None:
         assert not stands_alone(LINE, artwork, (LINE, text_line(cap_px=30.0, at=(300, 100))))
 
 
+def test_far_larger_type_hides_no_company_that_stands_below_it() -> None:
+    codes = np.full((400, 800, 3), 255, dtype=np.uint8)
+    title = text_line(cap_px=145.0, at=(300, 10), size_px=(400, 145))
+    codes[10:155, 300:700] = 0
+    codes[234:242, 300:500] = 0
+    assert not stands_alone(LINE, from_srgb8(codes, size_mm=(200.0, 100.0)), (LINE, title))
+
+
 def test_the_edge_of_the_sheet_is_near_too() -> None:
     codes = np.full((400, 800, 3), 255, dtype=np.uint8)
     at_the_top = text_line(cap_px=20.0, at=(300, 50), size_px=(200, 20))

@@ -101,6 +101,14 @@ def test_an_upright_frame_is_a_rule_and_a_circle_an_outline() -> None:
     assert [one.kind for one in details(drawn(abs(np.hypot(x - 15, y - 15) - 10) <= 0.25))] == ["outline"]
 
 
+def test_a_stroke_that_turns_back_is_not_two_side_by_side() -> None:
+    y, x = places()
+    (circle,) = details(drawn(abs(np.hypot(x - 15, y - 15) - 10) <= 0.2))
+    assert circle.pitch_mm is None
+    (rings,) = details(drawn(abs(abs(np.hypot(x - 15, y - 15) - 10) - 0.6) <= 0.2))
+    assert rings.pitch_mm == pytest.approx(1.2, rel=0.15)
+
+
 def test_the_mask_lies_on_the_ink() -> None:
     inside = hatching(0.5, 2.0, 0.4)
     pixels = drawn(inside)

@@ -218,6 +218,16 @@ def test_an_underline_that_joins_tails_is_no_letter() -> None:
     assert (found.unmeasured, found.pairs) == ("pieces that are no letters", ())
 
 
+def test_a_gap_that_may_be_the_only_word_space_is_no_fault() -> None:
+    text = "HarbourNight"
+    tight = set_line(text, sans_bold(), cap_px=80.0, shifts_em={7: 0.08})
+    assert 7 not in [pair.first for pair in spacing(tight).pairs]
+    assert 7 in [pair.first for pair in spacing(tight, wording=text).pairs]
+    # before a small letter no word of a name begins
+    inside = set_line(text, sans_bold(), cap_px=80.0, shifts_em={2: 0.08})
+    assert 2 in [pair.first for pair in spacing(inside).pairs]
+
+
 def test_joined_letters_are_counted_where_the_wording_is_known() -> None:
     set_ = set_line("HARBOUR", sans_bold(), cap_px=80.0, shifts_em={2: -0.2})
     assert spacing(set_, wording="HARBOUR").joined == 1

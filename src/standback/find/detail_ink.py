@@ -25,6 +25,9 @@ CORE_PX = 3.0
 """From this width on, strokes have pixels that hold nothing but ink."""
 ISOLATED_WIDTHS = 12.0
 """Strokes farther apart than so many widths stand alone (ours)."""
+LEAST_BESIDE = 0.2
+"""So often the next stroke has to lie that near: where one stroke turns back, it is near itself (ours). Two strokes
+side by side give a half."""
 DOT_SLENDER = 1.3
 """Marks up to about three times as long as wide are dots (ours)."""
 FLAT_CODES, FLAT_SHARE = 2.0, 0.04
@@ -114,7 +117,8 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, places: Places) -> Ink 
     else:
         gaps = np.concatenate([part.gaps for part in parts])
         gaps = gaps[gaps <= ISOLATED_WIDTHS * width_px]
-        pitch = float(np.median(gaps)) if len(gaps) else None
+        met = sum(max(part.outlines.by_rows.sum(), part.outlines.by_columns.sum()) for part in parts)
+        pitch = float(np.median(gaps)) if len(gaps) and len(gaps) >= LEAST_BESIDE * met else None
     if pitch is not None and pitch > ISOLATED_WIDTHS * width_px:
         pitch = None
     ring, alike, steps = (

@@ -44,7 +44,7 @@ def stands_alone(line: Line, artwork: Artwork, lines: Sequence[Line] = ()) -> bo
         row = Box(x0=inner.x0, y0=along.y0, x1=inner.x1, y1=along.y1)
     beside = box.grown_freely(round(BESIDE_LETTERS * letter))
     elsewhere = [
-        one.box_px.grown_freely(round(NEAR_LETTERS * one.letter_px))
+        one.box_px.grown_freely(round(NEAR_LETTERS * letter))
         for one in lines
         if one.letter_px > LARGER * letter and not beside.overlap(one.box_px)
     ]

@@ -31,6 +31,8 @@ Arabic have, and so has type on a curve (ours)."""
 OTHER_INK, MOST_OTHER_INK = 60.0, 0.1
 """Colours farther than this from the line between ground and ink, in codes, are something else, and spoil a
 gap where they take up more than that share of it (ours)."""
+TALL = 0.85
+"""Letters from this share of the capitals' height on may begin a word of a name (ours)."""
 RIM_SAMPLES, OTHER_SHAPE, SAME_SIZE = 1, 0.01, 0.02
 """Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
 RIM_OFF_SAMPLES = 1.5
@@ -132,7 +134,7 @@ def _pairs(rhythm: Rhythm, turned: Upright, line: Line, artwork: Artwork, known:
     figures = _figures(rhythm, known)
     for pair in rhythm.within_words:
         box = turned.box_px(pair.x0 - lean, top, pair.x1 - lean, bottom)
-        if not _bare(box, line, artwork):
+        if not _bare(box, line, artwork) or (known is None and _may_part_words(pair, rhythm)):
             continue
         letters = None if known is None else known[pair.first - 1 : pair.first + 1]
         yield PairGap(
@@ -145,6 +147,15 @@ def _pairs(rhythm: Rhythm, turned: Upright, line: Line, artwork: Artwork, known:
             box_px=box,
             box_mm=artwork.box_mm(box),
         )
+
+
+def _may_part_words(pair: Pair, rhythm: Rhythm) -> bool:
+    """Whether a wide gap before a tall letter may be the only word space of a line that is set tight."""
+    row = rhythm.row
+    if row.capitals or rhythm.word_gap is not None or pair.gap <= (rhythm.letter_gap or 0.0):
+        return False
+    before, after = (row.baseline - one.top >= TALL * row.height for one in _letters(row.letters, pair))
+    return after and not before
 
 
 def _bare(box: Box, line: Line, artwork: Artwork) -> bool:
