@@ -15,8 +15,9 @@ from itertools import count
 from standback.findings import Finding, PosterReport, Severity
 from standback.pipeline import audit_artwork
 from standback.settings import Settings
-from synth.faults import KINDS, Case, case, found_at, lines_of, naming
-from synth.mended import NotUnderstoodError, mended
+from synth.faults import KINDS, Case, case, findings_on, found_at, lines_of, naming
+from synth.mended import NotUnderstoodError, exported, mended, redrawn
+from synth.plans import Plan
 from synth.sheet import Poster
 
 Said = tuple[str, int]
@@ -56,12 +57,13 @@ def follow(drawn: Case, finding: Finding, report: PosterReport, poster: Poster, 
     tally.offered += 1
     numbers = lines_of(finding, poster)
     try:
-        again = mended(drawn.planted, numbers, finding.change).drawn()
+        plan = _made(drawn, numbers, finding.change)
     except NotUnderstoodError:
         tally.lines.append(f"{told}: not understood: {finding.change}")
         return
+    again = plan.drawn()
     new = audit_artwork(again.artwork(), Settings(far_m=report.stations[0].distance_m))
-    left = found_at(new, again, numbers)
+    left = found_at(new, again, numbers) if drawn.lines else findings_on(new, again, drawn)
     holds = all(f.check != finding.check for f in left)
     elsewhere = {s for s in said(new, again) - said(report, poster) if s[1] not in numbers}
     tally.holds += holds
@@ -71,6 +73,13 @@ def follow(drawn: Case, finding: Finding, report: PosterReport, poster: Poster, 
         what = [f"left on it: {f.check} {f.severity.word} {f.measured:.4g}/{f.needed}" for f in left]
         what += [f"new elsewhere: {check} on {again.lines[n].text!r}" for check, n in sorted(elsewhere)]
         tally.lines.append(f"{told}: {finding.change} -> {'; '.join(what)}")
+
+
+def _made(drawn: Case, numbers: Sequence[int], change: str) -> Plan:
+    """Make a change to the planted poster: to how it is exported, to its figure, or to some lines."""
+    if drawn.check == "many-inks" or KINDS[drawn.check].of_sheet:
+        return exported(drawn.planted, change)
+    return mended(drawn.planted, numbers, change) if drawn.lines else redrawn(drawn.planted, change)
 
 
 def measure(faults: int, kinds: Sequence[str], first_seed: int, verbose: bool) -> None:

@@ -95,15 +95,21 @@ def lines_of(finding: Finding, poster: Poster) -> tuple[int, ...]:
     return tuple(n for n in range(len(poster.lines)) if at_place(finding, poster, [n]))
 
 
+def findings_on(report: PosterReport, poster: Poster, drawn: Case) -> tuple[Finding, ...]:
+    """Findings that lie where the fault was planted, in their order: on its lines, in the figure, or anywhere."""
+    if KINDS[drawn.check].of_sheet:
+        return tuple(report.findings)
+    boxes = [poster.lines[n].box_px for n in drawn.lines] if drawn.lines else poster.figures
+    return tuple(f for f in report.findings if _within(f, boxes))
+
+
 def naming(report: PosterReport, poster: Poster, drawn: Case) -> Finding | None:
     """Return the finding that names the planted fault best, None if none does.
 
     That is one of its own check, else of one that may come first for it.
     """
     ours = (drawn.check, *KINDS[drawn.check].also_named)
-    kind = KINDS[drawn.check]
-    boxes = [poster.lines[n].box_px for n in drawn.lines] if drawn.lines else poster.figures
-    found = [f for f in report.findings if f.check in ours and (kind.of_sheet or _within(f, boxes))]
+    found = [f for f in findings_on(report, poster, drawn) if f.check in ours]
     return min(found, key=lambda f: (ours.index(f.check), f.rank), default=None)
 
 

@@ -16,6 +16,11 @@ _EVEN = re.compile(r"[Ll]ay an even (#[0-9a-f]{6}) behind")
 _OUTLINE = re.compile(r"an outline of (#[0-9a-f]{6}), ([0-9.]+) mm wide")
 _WEIGHT = re.compile(r"strokes ([0-9.]+) mm wide, now ([0-9.]+) mm")
 _HEIGHT = re.compile(r"[Ss]et the (capitals|letters|small letters \(x-height\)) ([0-9.]+) mm high, now ([0-9.]+) mm")
+_DETAIL_INK = re.compile(r"\bit from #[0-9a-f]{6} to (#[0-9a-f]{6})")
+_DETAIL_WIDTH = re.compile(r"[Dd]raw it ([0-9.]+) mm wide")
+_SPACED = re.compile(r"[Ss]pace it out: ([0-9.]+) mm wide(?: and ([0-9.]+) mm apart)?, ([0-9.]+) times as large")
+_BLACK = re.compile(r"Set it in black")
+_EXPORT = re.compile(r"[Ee]xport it at ([0-9]+) pixels per inch")
 
 
 class NotUnderstoodError(ValueError):
@@ -55,6 +60,33 @@ def mended(plan: Plan, lines: Sequence[int], change: str) -> Plan:
     if height:
         settings = {number: line.scaled(factor) for number, line in settings.items()}
     return plan.with_lines(settings)
+
+
+def redrawn(plan: Plan, change: str) -> Plan:
+    """Return the plan with a change made to its figure: the colour, width and distance of its strokes or dots."""
+    ink, width, spaced = (pattern.search(change) for pattern in (_DETAIL_INK, _DETAIL_WIDTH, _SPACED))
+    if not (ink or width or spaced):
+        raise NotUnderstoodError(change)
+    at = next(n for n, block in enumerate(plan.blocks) if block.figure)
+    figure = plan.blocks[at]
+    if ink:
+        figure = replace(figure, ground=from_hex(ink[1]))
+    if width:
+        figure = replace(figure, stroke_mm=float(width[1]))
+    if spaced:
+        pitch_mm = float(spaced[2]) if spaced[2] else float(spaced[3]) * figure.pitch_mm
+        figure = replace(figure, stroke_mm=float(spaced[1]), pitch_mm=pitch_mm)
+    return plan.with_blocks({at: figure})
+
+
+def exported(plan: Plan, change: str) -> Plan:
+    """Return the plan with a change made to how it is exported: its inks, or its pixels."""
+    black, finer = _BLACK.search(change), _EXPORT.search(change)
+    if not (black or finer):
+        raise NotUnderstoodError(change)
+    if black:
+        plan = replace(plan, rich=())
+    return replace(plan, ppi=float(finer[1]), enlarged=1.0) if finer else plan
 
 
 def _bolder(line: Setting, side_mm: float) -> Setting:

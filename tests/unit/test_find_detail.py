@@ -196,3 +196,12 @@ def test_outline_of_a_rectangle_by_lines_in_four_directions() -> None:
     assert (found.area[0], found.by_rows[0], found.by_columns[0]) == (400, 10, 40)
     # 10 rows, 40 columns and 49 diagonals each way meet it; diagonals lie a root of one half apart
     assert found.half_outline[0] == pytest.approx(np.pi / 8 * (10 + 40 + 2 * 49 / np.sqrt(2)))
+
+
+def test_a_net_around_dots_is_their_ground() -> None:
+    x, y = (np.mod(at, 0.9) - 0.45 for at in places())
+    (found,) = details(drawn(x**2 + y**2 < 0.25**2, ink=PAPER, ground=INK))
+    assert found.kind == "dots"
+    assert found.ink_srgb8 == pytest.approx(PAPER, abs=1)
+    assert found.ground_srgb8 == pytest.approx(INK, abs=1)
+    assert found.pitch_mm == pytest.approx(0.9, rel=0.05)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import replace
+from math import ceil
 
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding, patch_finding, shortfall_of_minimum
@@ -124,15 +125,21 @@ def _coarse_artwork(measured: Measurements, limits: Limits) -> tuple[Finding, ..
         return ()
     needed_ppi = limits.arcmin_ppi_m / of_print.near_m
     if of_print.ppi < limits.coarse_share * needed_ppi:
-        return (_coarse(of_print.ppi, needed_ppi, "a pixel shows to who walks up to read"),)
+        says = f"At {of_print.ppi:.0f} pixels per inch a pixel shows to who walks up to read."
+        return (_coarse(of_print.ppi, needed_ppi, says, _exported("Export it", needed_ppi)),)
     sharp_ppi = of_print.sharpness_ppi
     if sharp_ppi is not None and sharp_ppi < limits.sharpness_share * of_print.ppi:
-        says = "the picture in it was enlarged or is soft: it holds no detail finer than this"
-        return (_coarse(sharp_ppi, limits.sharpness_share * of_print.ppi, says),)
+        says = (
+            f"The picture in it was enlarged or is soft: it holds detail as fine as {sharp_ppi:.0f} pixels per inch "
+            f"would, in a file of {of_print.ppi:.0f}."
+        )
+        share_ppi = limits.sharpness_share * of_print.ppi
+        change = _exported("Place a sharper original, and export it", max(share_ppi, needed_ppi))
+        return (_coarse(sharp_ppi, share_ppi, says, change),)
     return ()
 
 
-def _coarse(measured_ppi: float, needed_ppi: float, says: str) -> Finding:
+def _coarse(measured_ppi: float, needed_ppi: float, says: str, change: str) -> Finding:
     return Finding(
         check="coarse-artwork",
         severity=Severity.WARN,
@@ -142,9 +149,13 @@ def _coarse(measured_ppi: float, needed_ppi: float, says: str) -> Finding:
         needed=needed_ppi,
         unit="ppi",
         shortfall=shortfall_of_minimum(measured_ppi, needed_ppi),
-        says=f"At {measured_ppi:.0f} pixels per inch {says}.",
-        change=f"Export it at {needed_ppi:.0f} pixels per inch or more at its printed size.",
+        says=says,
+        change=change,
     )
+
+
+def _exported(do: str, ppi: float) -> str:
+    return f"{do} at {ceil(ppi)} pixels per inch or more at its printed size."
 
 
 COARSE_ARTWORK = Check(

@@ -4,8 +4,8 @@ import numpy as np
 import numpy.typing as npt
 from scipy.spatial import cKDTree
 
-from standback.find.detail_ink import DOT_SLENDER, Ink
-from standback.find.detail_marks import Marks
+from standback.find.detail_ink import Ink
+from standback.find.detail_marks import DOT_SLENDER, Marks
 from standback.find.detail_thin import BLOCK_PX, Codes, Flags, Shares
 from standback.masks import grown
 

@@ -28,8 +28,6 @@ ISOLATED_WIDTHS = 12.0
 LEAST_BESIDE = 0.2
 """So often the next stroke has to lie that near: where one stroke turns back, it is near itself (ours). Two strokes
 side by side give a half."""
-DOT_SLENDER = 1.3
-"""Marks up to about three times as long as wide are dots (ours)."""
 FLAT_CODES, FLAT_SHARE = 2.0, 0.04
 """Neighbours are alike within so many codes, or this share of the contrast (ours)."""
 SAME_GROUND = 0.3
@@ -100,7 +98,7 @@ def ink_of(artwork: Artwork, codes: Codes, marks: Marks, places: Places) -> Ink 
     places
         Which pixels are the group's own, and which are another one's.
     """
-    dots = bool(np.sum(marks.area * (marks.slender < DOT_SLENDER)) > 0.6 * marks.area.sum())
+    dots = marks.dotted
     darker = np.average(marks.ink - marks.ground, axis=0, weights=marks.area) < 0
     found = (_part(artwork, codes, places, at, darker) for at in _windows(marks, codes))
     parts = [part for part in found if part is not None]

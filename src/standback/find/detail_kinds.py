@@ -3,7 +3,7 @@
 import numpy as np
 
 from standback.find.detail_doubts import coherence
-from standback.find.detail_ink import DOT_SLENDER, Ink
+from standback.find.detail_ink import Ink
 from standback.find.detail_marks import Marks
 
 LEVEL = 0.92
@@ -23,7 +23,7 @@ def kind_of(marks: Marks, ink: Ink, *, width: int, pitch_mm: float | None) -> st
     if ink.dots:
         halftone = pitch_mm is not None and pitch_mm < HALFTONE_MM and len(marks) >= LEAST_SCREEN
         return "halftone" if halftone else "dots"
-    if marks.area[marks.slender < DOT_SLENDER].sum() > MIXED * marks.area.sum():
+    if marks.dot_share > MIXED:
         return "texture"
     length = np.maximum(marks.half_outline - marks.width, 1.0)
     if length.sum() > LEVEL * (marks.by_rows.sum() + marks.by_columns.sum()):

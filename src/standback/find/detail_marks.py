@@ -15,6 +15,8 @@ INK_POWER = 4
 """Pixels weigh by this power of their contrast in a mark's own colour: rims hardly count (ours)."""
 CONTACT_COVER = 0.65
 """A neighbour with so much of the ink that yet isn't thin belongs to a larger shape (ours)."""
+DOT_SLENDER, DOTTED_SHARE = 1.3, 0.6
+"""Marks up to about three times as long as wide are dots, and many that are mostly such are dotted (ours)."""
 _EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 
@@ -66,6 +68,16 @@ class Marks:
     def slender(self) -> Doubles:
         """0.62 for a disc, 1 for a square, a quarter of length / width for a long stroke."""
         return self.half_outline**2 / (4 * self.area)
+
+    @property
+    def dot_share(self) -> float:
+        """Share of their area that is dots rather than strokes."""
+        return float(self.area[self.slender < DOT_SLENDER].sum() / max(self.area.sum(), 1e-9))
+
+    @property
+    def dotted(self) -> bool:
+        """Whether they are dots rather than strokes."""
+        return self.dot_share > DOTTED_SHARE
 
     def of(self, chosen: Flags) -> Self:
         """Return some of the marks."""

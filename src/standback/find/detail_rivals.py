@@ -68,12 +68,20 @@ def _colours(group: Group) -> Colours:
 
 
 def _gaps_of(one: Group, other: Group) -> Group:
-    """Return the one that is gaps: the lesser, the wider, or the one that runs into larger shapes of its colour."""
+    """Return the one that is gaps: the lesser, the wider, or the one that runs into larger shapes of its colour.
+
+    Of dots and a net around them it is what covers more.
+    """
     outlines = [float(group.marks.half_outline.sum()) for group in (one, other)]
     if min(outlines) < LESSER * max(outlines):
         return one if outlines[0] < outlines[1] else other
+    if one.marks.dotted != other.marks.dotted:
+        # a net's width is none that compares with a dot's
+        areas = [float(group.marks.area.sum()) for group in (one, other)]
+        return one if areas[0] > areas[1] else other
     widths = [float(np.average(group.marks.width, weights=group.marks.half_outline)) for group in (one, other)]
     if max(widths) > CLEARLY_THINNER * min(widths):
         return one if widths[0] > widths[1] else other
     contacts = [float(g.marks.contact.sum() / g.marks.half_outline.sum()) for g in (one, other)]
     return one if contacts[0] > contacts[1] else other
+

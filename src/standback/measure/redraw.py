@@ -6,7 +6,8 @@ from typing import Self
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import distance_transform_edt, zoom
+from scipy.ndimage import distance_transform_edt, maximum_filter, zoom
+from skimage.morphology import skeletonize
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
 from standback.elements import Box, Detail, Line
@@ -25,7 +26,11 @@ AROUND_LETTERS, CLOSE_LETTERS, AROUND_STROKES, LEAST_AROUND = 3.0, 1.5, 4.0, 10
 FINE_SAMPLES = 4
 THIN_SAMPLES = 6.0
 """Strokes thinner than this are widened on a grid so many times as fine, since a whole sample is much (ours)."""
+FAINTEST_SAMPLES, LEAST_COVER = 1.5, 0.25
+"""Strokes thinner than this may cover no sample by half, depending on where they lie: they are widened from their
+centre line, as far as they cover so much of a sample (ours)."""
 
+Flags = npt.NDArray[np.bool_]
 Floats = npt.NDArray[np.float32]
 Inked = Line | Detail
 """What has an ink mask on a ground."""
@@ -204,12 +209,22 @@ def _widened(cover: Floats, by: float, stroke: float) -> Floats:
         return cover
     fine = FINE_SAMPLES if stroke < THIN_SAMPLES else 1
     plane = cover[..., 0]
-    ink = (zoom(plane, fine, order=1, grid_mode=True, mode="nearest") if fine > 1 else plane) > 0.5
-    if not ink.any():
+    shares = zoom(plane, fine, order=1, grid_mode=True, mode="nearest") if fine > 1 else plane
+    if stroke < FAINTEST_SAMPLES:
+        from_ink, reach = skeletonize(_ridges(shares, fine)), (stroke / 2 + by) * fine + 0.5
+    else:
+        from_ink, reach = shares > 0.5, by * fine + 1.0
+    if not from_ink.any():
         return cover
-    away = distance_transform_edt(~ink).astype(np.float32)
-    grown = np.clip(by * fine + 1.0 - away, 0.0, 1.0)
+    away = distance_transform_edt(~from_ink).astype(np.float32)
     rows, columns = plane.shape
-    grown = grown.reshape(rows, fine, columns, fine).mean(axis=(1, 3))
-    wide: Floats = np.maximum(cover, grown[..., np.newaxis])
+    covered = np.clip(reach - away, 0.0, 1.0).reshape(rows, fine, columns, fine).mean(axis=(1, 3))
+    wide: Floats = np.maximum(cover, covered[..., np.newaxis])
     return wide
+
+
+def _ridges(shares: Floats, fine: int) -> Flags:
+    """Where strokes run that may cover no sample by half: what has half as much as the most nearby."""
+    most = maximum_filter(shares, 2 * fine + 1)
+    ridges: Flags = (shares > 0.5 * most) & (most > LEAST_COVER)
+    return ridges
