@@ -93,6 +93,8 @@ class OffAxis:
         How far the element is off: above 0 where it stands too far right.
     slack_mm
         How far off passes for exact.
+    along
+        Ids of others that are off alike: lines of one text.
     """
 
     element: str
@@ -101,6 +103,7 @@ class OffAxis:
     at_mm: float
     off_mm: float
     slack_mm: float
+    along: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -179,6 +179,9 @@ class Limits:
     axis_share, axis_far_share
         As shares of the sheet's width: what is off an axis by less than the first is on it, and by more
         than the second is elsewhere on purpose (ours).
+    edge_least_mm, edge_most_ems
+        Lines that start so far apart, where several start at either place, are seen not to agree; those so many ems
+        of the smaller type apart are indented (ours).
     safe_margin_mm
         Type keeps so far from the trim (common practice: 3 to 5 mm).
     margin_ratio
@@ -248,6 +251,8 @@ class Limits:
     group_clear_ratio: float = 1.25
     axis_share: float = 0.004
     axis_far_share: float = 0.03
+    edge_least_mm: float = 0.9
+    edge_most_ems: float = 0.6
     safe_margin_mm: float = 5.0
     margin_ratio: float = 1.25
     lead_ratio: float = 1.15

@@ -141,6 +141,16 @@ def test_off_centre() -> None:
     assert found.change == "Move L03 5.0 mm right."
 
 
+def test_lines_that_keep_an_edge_of_their_own_are_told_together() -> None:
+    of, along = ("L01",), ("L03", "L04", "L05", "L06")
+    off = OffAxis(element="L02", axis="left", of=of, at_mm=30.0, off_mm=1.8, slack_mm=0.9, along=along)
+    (found,) = run("off-centre", sheet(off_axis=(off,)))
+    assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.NOTE, 1.8, 0.9, 3.0)
+    assert found.elements == ("L02", *along)
+    assert found.says.startswith("5 lines start beside the edge that L01 starts from: 1.8 mm too far right")
+    assert found.change == "Move L02, L03, L04, L05 and 1 more 1.8 mm left."
+
+
 def test_near_trim() -> None:
     assert told("near-trim", sheet()) == []
     near = NearTrim(element="L06", side="bottom", gap_mm=2.0)

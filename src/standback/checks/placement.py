@@ -16,29 +16,39 @@ def _off_centre(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
 def _off(off: OffAxis, measured: Measurements) -> Finding:
     too_far = "right" if off.off_mm > 0 else "left"
     by = millimetres(abs(off.off_mm))
+    all_off = (off.element, *off.along)
+    named = ", ".join(all_off[:MOST_NAMED])
+    more = f" and {len(all_off) - MOST_NAMED} more" if len(all_off) > MOST_NAMED else ""
     return placed_finding(
         "off-centre",
-        [measured.element(off.element)],
-        Severity.WARN,
+        [measured.element(element) for element in all_off],
+        Severity.NOTE if off.along else Severity.WARN,
         measured=abs(off.off_mm),
         needed=off.slack_mm,
         unit="mm",
         shortfall=1 + abs(off.off_mm) / off.slack_mm,
-        says=f"It {_stands(off)} {by} too far {too_far}: too little to be meant, enough to be seen.",
-        change=f"Move {off.element} {by} {'left' if off.off_mm > 0 else 'right'}.",
+        says=f"{_stands(off)} {by} too far {too_far}: too little to be meant, enough to be seen.",
+        change=f"Move {named}{more} {by} {'left' if off.off_mm > 0 else 'right'}.",
     )
 
 
 def _stands(off: OffAxis) -> str:
     if not off.of:
-        return "stands off the middle of the sheet, on which other lines stand:"
+        return "It stands off the middle of the sheet, on which other lines stand:"
     more = len(off.of) - 1
     with_others = f"{off.of[0]} and {more} more" if more else off.of[0]
+    if off.along:
+        start = "start" if more else "starts"
+        return f"{len(off.along) + 1} lines start beside the edge that {with_others} {start} from:"
     return {
-        "left": f"starts beside the edge that {with_others} start from:",
-        "centre": f"stands off the axis of {with_others}:",
-        "right": f"ends beside the edge that {with_others} end on:",
+        "left": f"It starts beside the edge that {with_others} start from:",
+        "centre": f"It stands off the axis of {with_others}:",
+        "right": f"It ends beside the edge that {with_others} end on:",
     }[off.axis]
+
+
+MOST_NAMED = 4
+"""Lines of one edge whose change is spelt out (ours)."""
 
 
 OFF_CENTRE = Check(
@@ -52,9 +62,12 @@ OFF_CENTRE = Check(
     source="ours, after common practice of the grid",
     asks=(
         "that what stands within {axis_far_share:.0%} of the sheet's width of an axis, which two lines or more keep "
-        "exactly, stands on it within {axis_share:.1%}; edges of large letters are given 15 % of their height"
+        "exactly, stands on it within {axis_share:.1%}; edges of large letters are given 15 % of their height. And "
+        "that lines that start together beside an edge that as many or more start from stand on it within "
+        "{edge_least_mm:g} mm, or are indented by {edge_most_ems:g} em or more; straight stems are taken to stand "
+        "farther in than round letters"
     ),
-    severity="warn",
+    severity="warn; note where several lines keep an edge of their own",
     measured_as="{} off",
     needed_as="at most {}",
     run=_off_centre,

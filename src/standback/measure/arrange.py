@@ -3,20 +3,21 @@
 from collections.abc import Sequence
 from dataclasses import replace
 
-from standback.arrangement import Arrangement
+from standback.arrangement import Arrangement, OffAxis
 from standback.artwork import Artwork
 from standback.brief.model import Brief
 from standback.facts import TOGETHER
 from standback.facts.of_line import facts_of
 from standback.measure.apart import Item, item_of
 from standback.measure.axes import off_axis
+from standback.measure.edges import near_edges
 from standback.measure.focus import measure_focus
 from standback.measure.grouping import group_of, guess_groups, loose_headings
 from standback.measure.margins import near_trim, outer_margins
 from standback.measure.model import FigureMeasurement, Measurement, Measurements
 from standback.measure.outline import measure_outlines
 from standback.measure.torn import Sheet, torn_groups
-from standback.settings import Settings, Station
+from standback.settings import Limits, Settings, Station
 
 WHEN_WHERE_HOW_MUCH = "when, where, how much"
 MOST_FACTS = 6
@@ -45,13 +46,22 @@ def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places
             *(replace(t, whence="guess") for t in torn_groups(stated, line_items, figure_items, by_id, sheet)),
         ),
         headings=loose_headings(lines, line_items, measured.details),
-        off_axis=off_axis(lines, figures, artwork, limits),
+        off_axis=_off(lines, figures, artwork, limits),
         near_trim=near_trim(lines, artwork, limits),
         margins=outer_margins(lines, artwork, limits),
         outlines=measure_outlines(figures, artwork, limits.detail_ratio),
         pull=pull,
         looks=looks,
     )
+
+
+def _off(
+    lines: Sequence[Measurement], figures: Sequence[FigureMeasurement], artwork: Artwork, limits: Limits
+) -> tuple[OffAxis, ...]:
+    """Find what stands nearly on an axis, first alone and then with others, each line once."""
+    alone = off_axis(lines, figures, artwork, limits)
+    named = {off.element for off in alone}
+    return (*alone, *(off for off in near_edges(lines, artwork, limits) if not named & {off.element, *off.along}))
 
 
 def stated_facts(lines: Sequence[Measurement], items: Sequence[Item]) -> dict[str, list[Item]]:

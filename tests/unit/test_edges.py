@@ -1,0 +1,106 @@
+"""Left edges on drawn sheets: two that nearly agree, and what is set beside an edge on purpose."""
+
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+import pytest
+
+from checks.builders import measured
+from standback.artwork import from_srgb8
+from standback.elements import Box, Line, Mask
+from standback.measure.edges import near_edges
+from standback.measure.model import Measurement
+from standback.settings import Limits
+
+WIDTH_MM, HEIGHT_MM, PX_PER_MM = 200, 300, 4
+CAP_MM = 5.0
+"""Of type of 7 mm: seen from 0.9 mm on, indented from 4.2 mm on."""
+STEM = np.ones((20, 60), dtype=np.bool_)
+ROUND = np.hypot(*np.mgrid[-9.5:10, -9.5:10]) < 10
+
+
+def line(name: str, left_mm: float, width_mm: float, top_mm: float, mask: Mask = STEM, **about: Any) -> Measurement:
+    cap_mm = about.pop("cap_mm", CAP_MM)
+    x0, y0, x1, y1 = (round(PX_PER_MM * v) for v in (left_mm, top_mm, left_mm + width_mm, top_mm + cap_mm))
+    found = Line(
+        box_px=Box(x0=x0, y0=y0, x1=x1, y1=y1),
+        mask=mask,
+        core=mask,
+        ink_srgb8=(0, 0, 0),
+        ground_srgb8=(255, 255, 255),
+        cap_px=PX_PER_MM * cap_mm,
+        x_px=None,
+        letter_px=PX_PER_MM * cap_mm,
+        stroke_px=PX_PER_MM * cap_mm / 6,
+        **about,
+    )
+    return measured(name, line=found)
+
+
+KEPT = [line(f"L0{n}", 30, 90 + 10 * n, 40 + 10 * n) for n in range(1, 4)]
+
+
+def two(left_mm: float, width_mm: float = 60, **about: Any) -> list[Measurement]:
+    return [line(f"L1{n}", left_mm, width_mm + 9 * n, 100 + 10 * n, **about) for n in (1, 2)]
+
+
+def off(lines: Sequence[Measurement], *more: Box) -> list[tuple[Any, ...]]:
+    """What is off, beside which line, and by how much; with other black bars on the sheet."""
+    srgb8 = np.full((HEIGHT_MM * PX_PER_MM, WIDTH_MM * PX_PER_MM, 3), 255, dtype=np.uint8)
+    for box in (*(m.line.box_px for m in lines), *more):
+        srgb8[box.y0 : box.y1, box.x0 : box.x1] = 0
+    sheet = from_srgb8(srgb8, size_mm=(WIDTH_MM, HEIGHT_MM), file="drawn.png")
+    return [
+        ((one.element, *one.along), one.of[0], pytest.approx(one.off_mm)) for one in near_edges(lines, sheet, Limits())
+    ]
+
+
+@pytest.mark.parametrize(
+    ("left_mm", "by_mm"),
+    [(30.0, None), (30.75, None), (31.0, 1.0), (34.0, 4.0), (34.5, None), (28.0, -2.0), (40.0, None)],
+)
+def test_two_lines_beside_the_edge_of_three(left_mm: float, by_mm: float | None) -> None:
+    assert off([*KEPT, *two(left_mm)]) == ([] if by_mm is None else [(("L11", "L12"), "L03", by_mm)])
+
+
+def test_one_line_alone_keeps_no_edge_and_two_are_no_edge_to_be_beside() -> None:
+    assert off([*KEPT, *two(32)[:1]]) == []
+    assert off([*KEPT[:2], *two(32)]) == []
+
+
+def test_of_two_edges_kept_by_as_many_one_is_named() -> None:
+    assert len(off([*KEPT, *(line(f"L2{n}", 32, 60 + 9 * n, 100 + 10 * n) for n in range(3))])) == 1
+
+
+def test_what_is_set_by_its_middle_or_to_the_right_has_no_left_edge() -> None:
+    middle = [line(f"L1{n}", 32, 116, 100 + 10 * n) for n in (1, 2)]
+    assert off([*KEPT, *middle]) == [], "in the middle of L03"
+    right = [line(f"L1{n}", 32, 118, 100 + 10 * n) for n in (1, 2)]
+    assert off([*KEPT, *right]) == [], "ends with L03"
+
+
+def test_what_has_a_bullet_before_it_is_a_list() -> None:
+    bullets = [Box(x0=116, y0=4 * m + 8, x1=122, y1=4 * m + 14) for m in (110, 120)]
+    assert off([*KEPT, *two(32)], *bullets) == []
+
+
+def test_what_stands_in_a_frame_is_set_by_that() -> None:
+    frame = Box(x0=120, y0=400, x1=122, y1=560)
+    assert off([*KEPT, *two(32)], frame) == []
+    along = Box(x0=100, y0=100, x1=102, y1=560)
+    assert off([*KEPT, *two(32)], along) == [(("L11", "L12"), "L03", 2.0)], "a frame around both"
+
+
+def test_large_round_letters_may_stand_off_and_stems_farther_in() -> None:
+    title = [line(f"L1{n}", 31.5, 120 + 9 * n, 100 + 30 * n, cap_mm=20) for n in (1, 2)]
+    assert off([*KEPT, *title]) == [], "stems of 28 mm type stand 2 mm farther in"
+    rounds = [replace(m, line=replace(m.line, mask=ROUND)) for m in two(31.0)]
+    assert off([*KEPT, *rounds]) == [(("L11", "L12"), "L03", 1.0)], "the ink itself is off by no more"
+    assert off([*KEPT, *(replace(m, line=replace(m.line, mask=ROUND)) for m in two(29.0))]) == []
+
+
+def test_what_is_hardly_text_or_a_logo_keeps_no_edge() -> None:
+    assert off([*KEPT, *two(32, confidence=0.5)]) == []
+    assert off([*KEPT, *(replace(m, logo=True) for m in two(32))]) == []
