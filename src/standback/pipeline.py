@@ -98,7 +98,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         findings=findings,
         carries=carries(measurements, findings),
         not_judged=not_judged(measured, settings.limits),
-        summary=summarise(measurements, findings, places, (artwork.width_mm, artwork.height_mm)),
+        summary=summarise(measurements, findings, places, (artwork.width_mm, artwork.height_mm), settings.limits),
         gate=settings.gate,
         viewers=settings.viewers,
         judged_for=settings.judged_for,

@@ -4,12 +4,13 @@ from collections.abc import Sequence
 
 from standback.artwork.model import TextLine
 from standback.checks import title_of
+from standback.checks.distance import judged, nearly_reaches, reaches
 from standback.elements import TEXT_LAYER
 from standback.findings import Carries, Finding, Severity
 from standback.measure.model import Measurement
 from standback.numbers import distance, millimetres, ratio
 from standback.places import place_in_words
-from standback.settings import Station
+from standback.settings import Limits, Station
 
 MOST_CARRIES = 5
 MOST_QUOTED, LONGEST_QUOTE = 3, 40
@@ -78,24 +79,27 @@ def summarise(
     ranked_findings: Sequence[Finding],
     places: Sequence[Station],
     sheet_mm: tuple[float, float],
+    limits: Limits,
 ) -> str:
     """Return two sentences: what works, and the one thing to mend first, on a sheet of that width and height."""
-    return f"{_what_works(measurements, places)} {_what_first(ranked_findings, sheet_mm)}"
+    return f"{_what_works(measurements, places, limits)} {_what_first(ranked_findings, sheet_mm)}"
 
 
-def _what_works(measurements: Sequence[Measurement], places: Sequence[Station]) -> str:
-    total = len(measurements)
-    if not total:
+def _what_works(measurements: Sequence[Measurement], places: Sequence[Station], limits: Limits) -> str:
+    lines = judged(measurements)
+    if not lines:
         return "Nothing to read was found on the sheet."
     far = places[0]
-    from_far = sum(m.reach_m >= far.distance_m for m in measurements)
-    at_station = sum(m.reach_m >= m.station_m for m in measurements)
+    from_far = sum(m.reach_m >= far.distance_m for m in lines)
+    at_station = sum(reaches(m) for m in lines)
+    nearly = sum(nearly_reaches(m, limits) for m in lines)
     first = (
         f"{_count(from_far, 'line')} can be read from {distance(far.distance_m)}"
         if from_far
         else f"No line can be read from {distance(far.distance_m)}"
     )
-    return f"{first}, and {at_station} of {total} from where they should be."
+    more = f" ({nearly} more nearly)" if nearly else ""
+    return f"{first}, and {at_station} of {len(lines)} from where they should be{more}."
 
 
 def _what_first(ranked_findings: Sequence[Finding], sheet_mm: tuple[float, float]) -> str:

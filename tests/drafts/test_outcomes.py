@@ -138,7 +138,7 @@ def test_a_draft_that_can_not_be_read() -> None:
 
 
 def test_numbers_before_and_after() -> None:
-    (outcome,) = compared(line(ratio=3.0, reach_m=1.0), line(ratio=6.0, reach_m=3.0)).outcomes
+    outcome, *_ = compared(line(ratio=3.0, reach_m=1.0), line(ratio=6.0, reach_m=3.0)).outcomes
     assert (outcome.fate, outcome.check, outcome.rank) == (Fate.MENDED, "faint-text", 1)
     told = [(f.check, f.measured_before, f.measured_after, f.needed_after) for f in (*outcome.faults, *outcome.also)]
     assert told == [("faint-text", 3.0, 6.0, 4.5), ("short-reach", 1.0, 3.0, 2.0)]

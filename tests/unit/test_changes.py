@@ -59,7 +59,7 @@ def test_the_height_offered_reaches_when_the_poster_is_drawn_with_it() -> None:
     assert finding.change is not None
     assert finding.redraws == (), "no colour changes"
     (line,) = report.elements
-    offered = re.search(r"Set the small letters \(x-height\) ([0-9.]+) mm high, now ([0-9.]+) mm", finding.change)
+    offered = re.search(r"[Ss]et the small letters \(x-height\) ([0-9.]+) mm high, now ([0-9.]+) mm", finding.change)
     assert offered is not None
     assert float(offered[2]) == pytest.approx(line.letter_mm, abs=0.051), "the height that the finding names"
     cap_mm = 5.0 * float(offered[1]) / line.letter_mm

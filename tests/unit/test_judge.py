@@ -12,8 +12,12 @@ from standback.settings import Limits
 LIMITS = Limits()
 
 
+TITLE = measured("L99", line=text_line(cap_px=200.0, at=(0, 2000)), tier="lead")
+
+
 def of(lines: Sequence[Measurement]) -> Measurements:
-    return Measurements(lines=tuple(lines))
+    """A sheet with these lines and a title that lacks nothing, an empty one without lines."""
+    return Measurements(lines=(*lines, TITLE) if lines else ())
 
 
 def judge(lines: Sequence[Measurement], limits: Limits) -> tuple[Finding, ...]:

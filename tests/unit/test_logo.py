@@ -75,8 +75,9 @@ def test_nor_is_what_stands_at_a_photograph() -> None:
 
 def test_nothing_is_asked_of_a_logos_lettering_and_that_is_said() -> None:
     faint = measured("L04", line=lettering(), ratio=1.5, reach_m=0.2, tier="small")
-    assert {f.check for f in failed(Measurements(lines=(faint,)), LIMITS)} == {"faint-text", "short-reach"}
-    logo = Measurements(lines=(replace(faint, logo=True),))
+    title = measured("L01", tier="lead")
+    assert {f.check for f in failed(Measurements(lines=(title, faint)), LIMITS)} == {"faint-text", "short-reach"}
+    logo = Measurements(lines=(title, replace(faint, logo=True)))
     assert failed(logo, LIMITS) == ()
     whys = {n.check: n.why for n in not_judged(logo, LIMITS)}
     assert whys["faint-text"].startswith("L04, taken for the lettering of a logo")

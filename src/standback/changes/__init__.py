@@ -10,9 +10,11 @@ from standback.changes.lines import line_change
 from standback.changes.offer import Offer
 from standback.changes.outlines import outline_change
 from standback.checks import CHECKS, check_of
+from standback.checks.distance import farthest
 from standback.findings import Finding, Severity
 from standback.measure.again import Scene
 from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement, Measurements
+from standback.settings import Limits
 
 IN_WORDS = {
     "colour": "other inks and grounds",
@@ -66,7 +68,7 @@ def with_changes(
             return finding if found is None else replace(finding, change=found.says)
         found = offer(finding)
         if found is not None:
-            return replace(finding, change=found.says, redraws=found.redraws)
+            return replace(finding, change=_for_any_lead(found.says, finding, measured, limits), redraws=found.redraws)
         if finding.severity <= Severity.NOTE:
             return finding
         return replace(finding, says=f"{finding.says} {_tried(by_id[finding.elements[0]], failed)}")
@@ -82,6 +84,14 @@ def _alone(finding: Finding, measured: Measurements, scene: Scene) -> Offer | No
         case "no-lead", _:
             return lead_change(finding, measured, scene)
     return None
+
+
+def _for_any_lead(says: str, finding: Finding, measured: Measurements, limits: Limits) -> str:
+    """Leave open which line is to lead where none is set anywhere near as a headline."""
+    best = farthest(measured)
+    if best is None or best.id not in finding.elements or best.reach_m >= limits.reach_fail_share * best.far_m:
+        return says
+    return f"Let one line lead, this or another: {says[0].lower()}{says[1:]}"
 
 
 def _tried(element: Element, asked: Collection[tuple[str, str]]) -> str:

@@ -1,9 +1,12 @@
 """Checks of how far a line can be read."""
 
+from collections.abc import Sequence
+
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
 from standback.measure.model import Measurement, Measurements
+from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
@@ -11,13 +14,68 @@ SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
 
 
+def reaches(m: Measurement) -> bool:
+    """Whether a line can be read from its station."""
+    return m.reach_m >= m.station_m
+
+
+def nearly_reaches(m: Measurement, limits: Limits) -> bool:
+    """Whether a line is so little short of a station that is but a guess that nothing is said of it."""
+    return not reaches(m) and m.reach_m >= _asked(m, limits) * m.station_m
+
+
+def judged(lines: Sequence[Measurement]) -> tuple[Measurement, ...]:
+    """Return the lines of which a reach is asked: all but the lettering of logos."""
+    return tuple(m for m in lines if not m.logo)
+
+
+def farthest(measured: Measurements) -> Measurement | None:
+    """Return the guessed lead line that reads from farthest where no line at all can be read from far.
+
+    None where one can, where nothing is guessed to lead, and where a brief says what is read from far.
+    """
+    lines = judged(measured.lines)
+    if any(m.reach_m >= m.far_m or (m.station == "far" and m.tier_from != "guess") for m in lines):
+        return None
+    leads = (m for m in lines if m.station == "far")
+    return max(leads, key=lambda m: m.reach_m, default=None)
+
+
 def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_short(m, limits) for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m)
+    best = farthest(measured)
+    if best is None:
+        return tuple(_short(m, limits) for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m)
+    # one line has to be read from far, whichever it is: what else was taken for lead is not asked to grow
+    lead = [m for m in measured.lines if m.station == "far" and _of_one_title(best, m, measured, limits)]
+    rest = (m for m in measured.lines if m.station != "far" and m.reach_m < _asked(m, limits) * m.station_m)
+    return (*(_none_from_far(m, best, limits) for m in lead), *(_short(m, limits) for m in rest))
+
+
+def _of_one_title(best: Measurement, m: Measurement, measured: Measurements, limits: Limits) -> bool:
+    """Whether a line is the one that reads from farthest, or goes with it: of its style, or of its group."""
+    together = any({best.id, m.id} <= set(group.elements) for group in measured.arrangement.groups)
+    return m is best or together or same_style(best.line, m.line, limits)
 
 
 def _asked(m: Measurement, limits: Limits) -> float:
     """Return the share of its station that a line has to reach: less where the station is but a guess."""
     return limits.reach_guess_share if m.tier_from == "guess" else limits.reach_warn_share
+
+
+def _none_from_far(m: Measurement, best: Measurement, limits: Limits) -> Finding:
+    """Say that nothing reads from far, of the line that comes nearest to it, or of one that goes with that."""
+    far, reach = distance(m.far_m), distance(m.reach_m)
+    if m.reach_m <= 0:
+        which = "this line can't be told from its ground at all"
+    elif m is best:
+        which = f"this line reads from farthest, from {reach} at the most"
+    else:
+        which = f"this line reads from {reach} at the most, and none from farther than {distance(best.reach_m)}"
+    return _finding(
+        m,
+        Severity.FAIL if m.reach_m < limits.reach_fail_share * m.far_m else Severity.WARN,
+        f"Nothing on the sheet can be read from {far}: {which}",
+    )
 
 
 def _short(m: Measurement, limits: Limits) -> Finding:
@@ -29,11 +87,15 @@ def _short(m: Measurement, limits: Limits) -> Finding:
         if m.reach_m > 0
         else f"It should be read from {distance(m.station_m)}, but can't be told from its ground at all"
     )
+    return _finding(m, Severity.FAIL if fails else Severity.WARN, says)
+
+
+def _finding(m: Measurement, severity: Severity, says: str) -> Finding:
     young = f"; a sharp young eye can just make it out from {distance(m.limit_m)}" if m.limit_m > 0 else ""
     return line_finding(
         "short-reach",
         m,
-        Severity.FAIL if fails else Severity.WARN,
+        severity,
         measured=m.reach_m,
         needed=m.station_m,
         unit="m",
@@ -67,11 +129,13 @@ SHORT_REACH = Check(
     source=(
         "Smith (1979), Human Factors 21:661, for twice the limit of a young corrected eye; Fujita et al. "
         "(2008) for the cost of contrast; the eye's optics after Watson (2013). Under 0.8 of the station "
-        "fails, under 1.0 warns, and nothing over 0.8 is said of a station that is but a guess: ours."
+        "fails, under 1.0 warns, and nothing over 0.8 is said of a station that is but a guess: ours; and that one "
+        "line at least has to be read from far."
     ),
     asks=(
         "a reach of at least {reach_warn_share:g} times the distance of its station; {reach_guess_share:g} times where "
-        "the station is guessed from the sizes on the sheet, and not given by a brief"
+        "the station is guessed from the sizes on the sheet, and not given by a brief; but one line on every sheet, "
+        "whichever it is, read from far"
     ),
     severity=(
         "fail under {reach_fail_share:g} times, else warn; where the tier is only guessed, a support line "

@@ -1,13 +1,15 @@
 """Check of what is looked at first: a heuristic."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 from standback.arrangement import Look
+from standback.checks.distance import judged
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding, shortfall_of_minimum
 from standback.findings import Finding, Severity
 from standback.measure.model import FigureMeasurement, Measurement, Measurements
-from standback.numbers import distance
+from standback.numbers import distance, least_millimetres, millimetres
 from standback.settings import Limits
 
 LEAST_EXPLAINED = 0.4
@@ -21,6 +23,38 @@ def explained(measured: Measurements) -> float:
 
 
 def _no_lead(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    unread = _unread(measured)
+    return unread or _not_first(measured, limits)
+
+
+def _unread(measured: Measurements) -> tuple[Finding, ...]:
+    """Say that nothing reads from far where nothing is larger than the rest, so that no line was taken for lead."""
+    lines = judged(measured.lines)
+    if any(m.reach_m >= m.far_m or m.station == "far" or m.tier_from != "guess" for m in lines):
+        return ()
+    best = max(lines, key=lambda m: m.reach_m, default=None)
+    if best is None or best.reach_m <= 0:
+        return ()
+    far, reach = distance(best.far_m), distance(best.reach_m)
+    height = least_millimetres(best.letter_mm * best.far_m / best.reach_m)
+    finding = placed_finding(
+        "no-lead",
+        [best],
+        Severity.WARN,
+        measured=None,
+        needed=None,
+        unit=None,
+        shortfall=1.0,
+        says=f"Nothing on the sheet can be read from {far}, and no line is larger than the rest: this one reads from "
+        f"farthest, from {reach} at the most.",
+    )
+    now = millimetres(best.letter_mm)
+    return (
+        replace(finding, change=f"Let one line lead: set it with letters {height} high, where {best.id} has {now}."),
+    )
+
+
+def _not_first(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     looks = measured.arrangement.looks_from("far")
     if not looks or explained(measured) < LEAST_EXPLAINED:
         return ()
@@ -112,7 +146,8 @@ NO_LEAD = Check(
     ),
     asks=(
         "that a lead line, or a figure (one that the brief names, if it names any), draws at least "
-        "{lead_ratio:g} times as much as any other text; judged only where two fifths of what draws lie on what "
+        "{lead_ratio:g} times as much as any other text; and that one line reads from far, where none is taken for "
+        "lead by its size; what draws is judged only where two fifths of what draws lie on what "
         "was found, and not where larger text draws more than lead lines that are only guessed"
     ),
     severity="warn",

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from standback.checks import check_of
 from standback.checks.against import against, quantity
+from standback.checks.distance import judged, reaches
 from standback.drafts.model import Comparison, Fate, Fault, Outcome, Pair, Value
 from standback.drafts.values import JUDGED_BY, changed, fell
 from standback.elements import Srgb8
@@ -69,14 +70,14 @@ def summary(comparison: Comparison) -> str:
     if new:
         first = f"{first[:-1]}; {new} {'is' if new == 1 else 'are'} new."
     before, after = (_read(poster) for poster in (comparison.before, comparison.after))
-    count = len(comparison.before.elements)
+    count = len(judged(comparison.before.elements))
     lines = "line could" if count == 1 else "lines could"
     return f"{first} Before, {before} {lines} be read from where they should be; now {after} can."
 
 
 def _read(poster: PosterReport) -> str:
-    lines = poster.elements
-    return f"{sum(line.reach_m >= line.station_m for line in lines)} of {len(lines)}"
+    lines = judged(poster.elements)
+    return f"{sum(reaches(line) for line in lines)} of {len(lines)}"
 
 
 def judged_for(comparison: Comparison, assumed: str | None = None) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 
 from standback.brief.model import Remark
+from standback.checks.distance import judged, reaches
 from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
 from standback.light import ratio_of_luminances
 from standback.measure.model import Measurement
@@ -152,12 +153,12 @@ def other_viewers_reach(finding: Finding, poster: PosterReport) -> str:
 
 def other_viewers(poster: PosterReport) -> str:
     """Return how many lines the other viewers read from where they should be read, "" if as many."""
-    lines = poster.elements
+    lines = judged(poster.elements)
     counts = {
         who.name: sum(reach.m >= line.station_m for line in lines for reach in line.reach if reach.viewer == who.name)
         for who in poster.viewers
     }
-    decides = sum(line.reach_m >= line.station_m for line in lines)
+    decides = sum(reaches(line) for line in lines)
     others = [who for who in poster.viewers if who.name != poster.judged_for]
     if all(counts[who.name] == decides for who in others):
         return ""
