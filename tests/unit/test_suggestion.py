@@ -21,9 +21,13 @@ GREY: Srgb8 = (150, 150, 150)
 SETTINGS = Settings(far_m=2.0)
 
 
-def poster(ink: Srgb8, ground: Srgb8, *, below_mm: float | None = None, ppi: float = 100.0) -> Poster:
-    """A strong title and one line in a given ink; perhaps a strong line so far below it."""
-    sheet = Sheet(148.0, 150.0, ppi, ground)
+def poster(
+    ink: Srgb8, ground: Srgb8, *, page: Srgb8 | None = None, below_mm: float | None = None, ppi: float = 100.0
+) -> Poster:
+    """A strong title and one line in a given ink, perhaps on a band of a page; perhaps a strong line so far below."""
+    sheet = Sheet(148.0, 150.0, ppi, page or ground)
+    if page is not None:
+        sheet.panel((0.0, 71.0, 148.0, 91.0 + (below_mm or 0.0)), ground)
     sheet.text("RIVER NIGHT", sans_bold(), (0, 0, 0), (10, 35), cap_mm=13.0)
     sheet.text("Doors at seven", sans(), ink, (10, 85), cap_mm=8.0)
     if below_mm is not None:
@@ -72,8 +76,8 @@ def test_what_no_change_touches_keeps_its_codes(ppi: float) -> None:
 
 
 def test_a_new_ground_is_laid_as_a_panel() -> None:
-    """White letters have no room left on their side, so that the ground moves."""
-    drawn = poster(WHITE, GREY)
+    """White letters have no room left on their side, so that the band behind them moves."""
+    drawn = poster(WHITE, GREY, page=WHITE)
     report = audited(drawn)
     finding = next(f for f in report.findings if f.check == "faint-text")
     assert finding.redraws[0].ground != GREY
@@ -86,8 +90,15 @@ def test_a_new_ground_is_laid_as_a_panel() -> None:
     assert [f for f in again(drawn, picture, 2.0).findings if f.check == "faint-text"] == []
 
 
+def test_nobody_repaints_a_sheet_for_a_line() -> None:
+    """White letters on the sheet's own grey turn dark."""
+    finding = next(f for f in audited(poster(WHITE, GREY)).findings if f.check == "faint-text")
+    assert finding.redraws[0].ground == GREY
+    assert max(finding.redraws[0].ink) < min(GREY)
+
+
 def test_a_new_ground_needs_room() -> None:
-    drawn = poster(WHITE, GREY, below_mm=11.0)
+    drawn = poster(WHITE, GREY, page=WHITE, below_mm=11.0)
     report = audited(drawn)
     finding = next(f for f in report.findings if f.redraws)
     picture, suggestion = suggested(drawn.artwork(), report)

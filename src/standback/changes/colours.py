@@ -3,6 +3,8 @@
 from collections.abc import Iterator
 from typing import Literal
 
+import numpy as np
+
 from standback.changes.fault import Fault
 from standback.elements import Srgb8
 from standback.light import contrast_ratio, luminance1_of, nearest_ink
@@ -14,6 +16,9 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
 MOST_RATIO = 21.0
 LEAST_CODES = 6
 """A colour that moves by fewer sRGB codes than this looks like the one before: nobody would set it (ours)."""
+GROUND_LETTERS, LARGE_SHARE, GROUND_SAMPLES = (2.0, 8.0), 0.5, 200
+"""A ground is large where it is most of what lies from so many to so many letter heights away (ours); samples on the
+longer side of what is looked at."""
 BLACK: Srgb8 = (0, 0, 0)
 WHITE: Srgb8 = (255, 255, 255)
 
@@ -23,21 +28,38 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
 
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
     the ground, the ground moves, then the ground is laid evenly, or the letters get an outline, and only
-    then does the ink change sides.
+    then does the ink change sides. On a ground that goes on far beyond the line, the ink changes sides first:
+    nobody repaints a sheet for a line.
     """
     ink, ground = fault.worst.line.ink_srgb8, fault.worst.line.ground_srgb8
     dark_type = luminance1_of(ink) < luminance1_of(ground)
     away: Side = "darker" if dark_type else "lighter"
     towards: Side = "lighter" if dark_type else "darker"
+    across = (Look(ink=new) for new in _nearest(fault, ink, ground, towards))
+    ink_first = "colour" in fault.kinds and _on_a_large_ground(fault)
     if "colour" in fault.kinds:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
+        if ink_first:
+            yield across
         yield (Look(ground=new) for new in _nearest(fault, ground, ink, towards))
     if "even ground" in fault.kinds or fault.worst.masked:
         yield iter([Look(even=True)])
     if "outline" in fault.kinds:
         yield iter([Look(outline=WHITE if dark_type else BLACK)])
-    if "colour" in fault.kinds:
-        yield (Look(ink=new) for new in _nearest(fault, ink, ground, towards))
+    if "colour" in fault.kinds and not ink_first:
+        yield across
+
+
+def _on_a_large_ground(fault: Fault) -> bool:
+    """Whether most of what lies some letters away from the worst line has its ground's colour."""
+    line, artwork = fault.worst.line, fault.scene.artwork
+    inner, outer = (line.box_px.grown(round(by * line.letter_px), artwork.trim_px) for by in GROUND_LETTERS)
+    step = max(1, max(outer.width, outer.height) // GROUND_SAMPLES)
+    codes = artwork.srgb8[outer.y0 : outer.y1 : step, outer.x0 : outer.x1 : step].astype(np.int16)
+    near = (np.abs(codes - np.asarray(line.ground_srgb8)) <= LEAST_CODES).all(axis=2)
+    y, x = (np.arange(start, stop, step) for start, stop in ((outer.y0, outer.y1), (outer.x0, outer.x1)))
+    inside = ((y >= inner.y0) & (y < inner.y1))[:, None] & ((x >= inner.x0) & (x < inner.x1))
+    return bool((~inside).any() and near[~inside].mean() > LARGE_SHARE)
 
 
 def _nearest(fault: Fault, old: Srgb8, other: Srgb8, side: Side) -> Iterator[Srgb8]:

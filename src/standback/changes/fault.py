@@ -68,6 +68,11 @@ class Fault:
         """Return the fault of the worst line alone."""
         return replace(self, lines=self.lines[:1], failed={self.worst.id: self.failed[self.worst.id]})
 
+    def grows(self, m: Measurement, look: Look) -> bool:
+        """Whether a line is set larger by a look: the worst, and those that a check of their form asks it of."""
+        asked = any(FORM.intersection(check.mended_by) for check in self.failed[m.id])
+        return look.enlarged > 1 and (asked or m is self.worst)
+
     def again(self, m: Measurement, look: Look, *, seen: bool = False) -> Measurement | None:
         """Return a line measured again in another look, None where it is not found again."""
         key = m.id, replace(look, enlarged=1.0), seen
@@ -112,7 +117,7 @@ class Fault:
 
         What larger or bolder type would be let off with is not what its finding says.
         """
-        held = replace(new, ratio_wanted=max(m.ratio_wanted, new.ratio_wanted), alone=m.alone)
+        held = replace(new, ratio_wanted=m.ratio_wanted, alone=m.alone)
         limits = self.scene.settings.limits
         # a change goes all the way, where a finding lets something pass
         plain = replace(limits, hue_tolerance=0.0, reach_guess_share=limits.reach_warn_share)

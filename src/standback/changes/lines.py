@@ -58,7 +58,7 @@ def _redraws(fault: Fault, look: Look) -> tuple[Redraw, ...]:
             even=look.even,
             outline=look.outline,
             heavier=look.heavier,
-            enlarged=look.enlarged,
+            enlarged=look.enlarged if fault.grows(m, look) else 1.0,
         )
         for m in fault.lines
     )

@@ -66,10 +66,18 @@ def _left(whole: Fault, fault: Fault, look: Look) -> Iterator[str]:
 
 
 def _others(fault: Fault, look: Look) -> Iterator[str]:
-    """Say that what the worst line is told holds for the others, by how much they grow if they do."""
-    if len(fault.lines) > 1:
-        who = "The other one" if len(fault.lines) == 2 else f"The other {len(fault.lines) - 1}"
-        yield f"{who} likewise, {look.enlarged:.1f} times as large." if look.enlarged > 1 else f"{who} likewise."
+    """Say that what the worst line is told holds for the others, and which of them grow by how much."""
+    others = fault.lines[1:]
+    if not others:
+        return
+    who = "The other one" if len(others) == 1 else f"The other {len(others)}"
+    growing = [m for m in others if fault.grows(m, look)]
+    if not growing:
+        yield f"{who} likewise{', as large as now' if look.enlarged > 1 else ''}."
+    elif len(growing) == len(others):
+        yield f"{who} likewise, {look.enlarged:.1f} times as large."
+    else:
+        yield f"{who} likewise, {len(growing)} of them {look.enlarged:.1f} times as large."
 
 
 def _colours(fault: Fault, look: Look) -> Iterator[str]:

@@ -54,7 +54,7 @@ def _apart_in_hue(m: Measurement) -> Finding:
         measured=m.ratio,
         needed=m.ratio_wanted,
         unit="ratio",
-        says="Ink and ground are far apart in hue, but not in lightness: who sees fewer hues, or stands in dim "
+        says="Ink and ground are far apart in colour, but not in lightness: who sees fewer hues, or stands in dim "
         "light, loses it, and small letters blur for everybody.",
     )
     return replace(finding, measured=None, needed=None, unit=None, shortfall=1.0)

@@ -51,6 +51,11 @@ def _faint(m: Measurement, limits: Limits) -> Finding:
     )
 
 
+def _alike(a: Measurement, b: Measurement) -> bool:
+    """One finding for lines of the same colours that are asked for the same: its numbers hold for all."""
+    return a.ratio_wanted == b.ratio_wanted and same_colours(a.line, b.line)
+
+
 FAINT_TEXT = Check(
     id="faint-text",
     title="Too little contrast",
@@ -75,7 +80,7 @@ FAINT_TEXT = Check(
     ),
     measured_as="contrast {}",
     run=_faint_text,
-    alike=lambda a, b: same_colours(a.line, b.line),
+    alike=_alike,
     mended_by=("colour", "outline"),
     spares_logos=True,
 )
@@ -139,7 +144,7 @@ PATCHY_GROUND = Check(
     severity="warn",
     measured_as="contrast {} at its worst",
     run=_patchy_ground,
-    alike=lambda a, b: same_colours(a.line, b.line),
+    alike=_alike,
     mended_by=("colour", "even ground", "outline"),
     of_windows=True,
     spares_logos=True,

@@ -1,6 +1,6 @@
 """How a line's numbers came about."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
@@ -11,11 +11,12 @@ from standback.explain.noticing import STATE_SOURCE, carry_step, jnd_step
 from standback.explain.reading import reach_steps
 from standback.light import SCREEN_FLARE, luminance1, luminance1_of, srgb8_to_linear, to_hex
 from standback.measure.along import WORST_QUANTILE, window_ratios
-from standback.measure.lines import CSS_PX_DEG, css_px, is_bold, seen_from
+from standback.measure.lines import seen_from
 from standback.measure.model import Measurement
 from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.seen import block_luminances1, seen_luminances1
 from standback.measure.tiers import same_style
+from standback.measure.wanted import CSS_PX_DEG, css_px, set_alike, size_of
 from standback.numbers import distance, ratio
 from standback.settings import Settings, Station
 from standback.stock import Stock
@@ -47,7 +48,7 @@ def line_steps(
     yield from _for_other_vision(m)
     yield _worst(m, artwork)
     yield _tier(m, lines, settings)
-    yield _wanted(m, settings)
+    yield _wanted(m, lines, settings)
     yield from reach_steps(m, settings)
     target = target_of_ink(m.line, artwork, sheet)
     for place in places:
@@ -190,16 +191,19 @@ def _tier(m: Measurement, lines: tuple[Measurement, ...], settings: Settings) ->
     )
 
 
-def _wanted(m: Measurement, settings: Settings) -> Step:
-    limits, bold = settings.limits, is_bold(m.stroke_mm, m.em_mm)
+def _wanted(m: Measurement, lines: Sequence[Measurement], settings: Settings) -> Step:
+    limits = settings.limits
+    alike = next([lines[n] for n in group] for group in set_alike(lines, limits) if m in [lines[n] for n in group])
+    em_mm, bold = size_of(alike)
+    of_style = f" (the median of the {len(alike)} lines set alike)" if len(alike) > 1 else ""
     large_px = limits.large_text_css_px * (_BOLD_SHARE if bold else 1.0)
     return Step(
         title="Contrast wanted",
         source="WCAG 2.2, 1.4.3; its pixel as an angle, 0.0213°: CSS Values and Units.",
         givens=(
-            Given(value=number(m.em_mm, "mm"), says="size of the type, as an em"),
+            Given(value=number(em_mm, "mm"), says=f"size of the type, as an em{of_style}"),
             Given(
-                value=number(css_px(m.em_mm, m.station_m), "px"),
+                value=number(css_px(em_mm, m.station_m), "px"),
                 says=f"screen type that looks as large from {number(m.station_m)} m, a pixel being {CSS_PX_DEG}°",
             ),
             Given(

@@ -84,4 +84,3 @@ def _gaps_of(one: Group, other: Group) -> Group:
         return one if widths[0] > widths[1] else other
     contacts = [float(g.marks.contact.sum() / g.marks.half_outline.sum()) for g in (one, other)]
     return one if contacts[0] > contacts[1] else other
-

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import atan, degrees, radians, tan
+from math import radians, tan
 
 import numpy as np
 
@@ -22,36 +22,23 @@ from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of
 from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
 from standback.measure.spacing_of_line import spacing_of
 from standback.measure.tiers import em_px, guess_tiers
+from standback.measure.wanted import css_px, is_bold, wanted_ratio, with_wanted
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.stock import Stock
 from standback.viewing import Seen, seen_crop, seen_sheet
 from standback.visibility import Target
 
-CSS_PX_DEG = 0.0213
-"""The CSS reference pixel as a visual angle: 1/96 in at 28 in (CSS Values and Units 3, 5.2)."""
-BOLD_STROKE_PER_EM = 0.115
-"""Stems at least this heavy count as bold: 0.16 of the height of the capitals (ours)."""
 STATION_OF_TIER = {"lead": "far", "support": "mid", "small": "near"}
 TIER_OF_STATION = {station: tier for tier, station in STATION_OF_TIER.items()}
 UNSAID = BriefLine(where=Where())
 """What the brief says of a line that it does not speak of."""
 
 
-def css_px(em_mm: float, distance_m: float) -> float:
-    """Screen equivalent: the em's visual angle from a distance, in CSS reference pixels."""
-    return degrees(atan(em_mm / (1000 * distance_m))) / CSS_PX_DEG
-
-
 def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: float) -> str:
     """Whether a line reads, strains, is noticed or is lost at a distance."""
     farthest = {"reads": reach_m, "strains": limit_m, "noticed": carry_m}
     return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
-
-
-def is_bold(stroke_mm: float, em_mm: float) -> bool:
-    """Whether the strokes are heavy enough to count as bold type."""
-    return stroke_mm >= BOLD_STROKE_PER_EM * em_mm
 
 
 def inks_of(line: Line, artwork: Artwork) -> float | None:
@@ -63,12 +50,6 @@ def inks_of(line: Line, artwork: Artwork) -> float | None:
     samples = artwork.inks[box.y0 : box.y1 : scale, box.x0 : box.x1 : scale]
     ink = ink[: samples.shape[0], : samples.shape[1]]
     return float(np.median(samples[ink])) if ink.any() else None
-
-
-def wanted_ratio(em_css_px: float, bold: bool, limits: Limits) -> float:
-    """WCAG 2.2, 1.4.3: what type of that size asks for, as it appears from its own station."""
-    large_px = limits.large_text_css_px * (14 / 18 if bold else 1.0)
-    return limits.large_text_ratio if em_css_px >= large_px else limits.text_ratio
 
 
 def seen_from(
@@ -130,6 +111,7 @@ def measure_lines(
             zip(lines, _tiers(lines, entries, settings.limits), strict=True), start=1
         )
     ]
+    measured = with_wanted(measured, settings.limits)
     targets = [target_of_ink(line, artwork, sheet) for line in lines]
     of_logos = logos(lines, [m.tier for m in measured], artwork, settings.limits)
     measured = [
