@@ -172,6 +172,9 @@ class Limits:
     close_capitals, close_titles, close_text
         Distance of baselines over height of capitals: in lines of capitals (ours), in lower case meant for
         far (ours), and in other lower case (ADA 2010, 703.5.9: 135 to 170 % on signs).
+    close_running
+        Distance of baselines over height of the small letters in texts of several lines (ours): 1.12 ems of a common
+        face, where 1.2 and more are common practice.
     group_clear_ratio
         What does not belong stands at least this many times as far away as what does: under it a viewer
         takes the one for the other in more than a fifth of the cases (Kubovy, Holcombe & Wagemans 1998,
@@ -248,6 +251,7 @@ class Limits:
     close_capitals: float = 1.15
     close_titles: float = 1.2
     close_text: float = 1.35
+    close_running: float = 2.15
     group_clear_ratio: float = 1.25
     axis_share: float = 0.004
     axis_far_share: float = 0.03

@@ -212,6 +212,53 @@ def test_close_lines_names_the_distance_that_would_do() -> None:
     assert found.change == "L01, L02: set the baselines 27 mm apart or more."
 
 
+def text(*pitches_px: float, x_px: float | None = 20.0, unit_px: float = 12.0) -> list[Measurement]:
+    """Lines of small letters 20 px high, each the next distance under the one before."""
+    lines, y = [], 100.0
+    for n, pitch_px in enumerate((0.0, *pitches_px), start=1):
+        y += pitch_px
+        m = spaced(tier="small", unit_px=unit_px, gap=None)
+        assert m.spacing is not None
+        line = text_line(cap_px=28.0, x_px=x_px, at=(100, round(y) - 28), size_px=(400, 34))
+        about = measured(f"L0{n}", line=line, tier="small")
+        lines.append(
+            replace(
+                about,
+                em_mm=40 / PX_PER_MM,
+                x_mm=None if x_px is None else x_px / PX_PER_MM,
+                spacing=replace(m.spacing, baseline_px=(300.0, y)),
+            )
+        )
+    return lines
+
+
+@pytest.mark.parametrize(
+    ("lines", "expected"),
+    [
+        (text(42, 42), [(("L01", "L02", "L03"), round(43 / 42, 3))]),
+        (text(43.1, 43.1), []),
+        # two lines are no text, nor are capitals, nor lines at other distances
+        (text(40), []),
+        (text(40, 40, x_px=None), []),
+        (text(40, 60), []),
+        # a text ends where its distance changes
+        (text(40, 41, 40, 60), [(("L01", "L02", "L03", "L04"), round(43 / (121 / 3), 3))]),
+    ],
+)
+def test_texts_set_solid(lines: list[Measurement], expected: list[tuple[tuple[str, ...], float]]) -> None:
+    """Their letters are too small for a single distance to count, which of many does."""
+    assert [(f.elements, round(f.shortfall, 3)) for f in run("close-lines", *lines)] == expected
+
+
+def test_a_text_set_solid_is_told_once_with_the_usual_distance() -> None:
+    (found,) = run("close-lines", *text(27.5, 27.5, unit_px=40.0))
+    assert found.severity is Severity.NOTE
+    assert (found.measured, found.needed) == (27.5 / PX_PER_MM, 43 / PX_PER_MM)
+    assert (
+        found.change == "L01 to L03: set the baselines 12 mm apart or more, 2.3 times the height of the small letters."
+    )
+
+
 @pytest.mark.parametrize(("element", "elements"), [("L01", ("L01",)), (None, ())])
 def test_misread(element: str | None, elements: tuple[str, ...]) -> None:
     hole = Hole(element=element, at_end=False, tier="lead", box_px=BOX, box_mm=BOX_MM)
