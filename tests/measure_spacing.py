@@ -25,6 +25,11 @@ TITLES = (
     "North pier cinema", "Bread for all comers", "Lantern parade", "A hundred kites", "Woodland theatre",
     "Please bring a warm coat", "Doors open at half past seven", "Tickets at the harbour office",
 )  # fmt: skip
+HARD_TITLES = (
+    "Waterford Tales", "Two Years of Tokyo Voices", "Young Readers Festival", "We Travel Far", "Five Keys to Ypres",
+    "AVENUE WALTZ", "KAYAK TOURNEY", "FAIRWAY VALLEY", "LATE PARTY", "LAVA TOWER",
+)  # fmt: skip
+"""Full of letters that faces have to kern."""
 SHIFTS_EM = (0.06, -0.06, 0.10, -0.10)
 TRACKINGS_EM = (0.0, 0.12, 0.20)
 WORD_SPACES = (0.7, 0.8, 1.4)
@@ -136,6 +141,14 @@ def as_set(case: Case, kind: str, tally: Tally) -> None:
         tally.note(f"{'capitals' if upper else 'lower case'}, tracking {tracking_em:+.2f}: called loose", loose)
 
 
+def hard(face: Face, kind: str, tally: Tally, rng: np.random.Generator) -> None:
+    """Look at a title full of pairs that faces have to kern, as its face sets it."""
+    text = str(rng.choice(HARD_TITLES))
+    rhythm = rhythm_of(set_line(text, face, cap_px=rng.uniform(LEAST_CAP_PX, MOST_CAP_PX)).ink)
+    if rhythm is not None and whole(rhythm, text):
+        tally.note(f"{kind}, unshifted, full of kerned pairs: flagged", np.abs(off(rhythm)[1]).max() > limit_of(rhythm))
+
+
 def justified(case: Case, kind: str, tally: Tally) -> None:
     """Look at a line with narrower and wider word spaces."""
     for space in WORD_SPACES if " " in case.text else ():
@@ -180,12 +193,13 @@ def shifted(case: Case, kind: str, tally: Tally) -> None:
 def measured(faces: Sequence[Face], each: int) -> Tally:
     """Measure `each` titles in every face."""
     tally = Tally()
-    rng = np.random.default_rng(SEED)
+    rng, hard_rng = np.random.default_rng(SEED), np.random.default_rng(SEED)
     for case in cases(faces, each, rng):
         kind = "italic" if is_italic(case.face) else "roman"
         as_set(case, kind, tally)
         justified(case, kind, tally)
         shifted(case, kind, tally)
+        hard(case.face, kind, tally, hard_rng)
     return tally
 
 

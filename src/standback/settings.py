@@ -240,7 +240,7 @@ class Limits:
     spacing_least_px: float = 18.0
     spacing_least_pairs: float = 4.0
     pair_off_upright: float = 0.08
-    pair_off_slanted: float = 0.105
+    pair_off_slanted: float = 0.09
     pair_off_figures: float = 0.25
     pair_off_support: float = 0.11
     pair_off_repeat: float = 0.05

@@ -89,8 +89,8 @@ def one(check_id: str, line: Measurement) -> Expected:
         (spaced(pair(1.5 * 0.08)), (Severity.WARN, 1.5)),
         (spaced(pair(-1.5 * 0.08)), (Severity.WARN, 1.5)),
         # italics, support lines and figures are asked for less, small lines for nothing
-        (spaced(pair(0.10), slanted=True), None),
-        (spaced(pair(2 * 0.105), slanted=True), (Severity.WARN, 2.0)),
+        (spaced(pair(0.09), slanted=True), None),
+        (spaced(pair(2 * 0.09), slanted=True), (Severity.WARN, 2.0)),
         (spaced(pair(1.24 * 0.11), tier="support"), None),
         (spaced(pair(2 * 0.11), tier="support"), (Severity.WARN, 2.0)),
         (spaced(pair(0.25, figures=True)), None),

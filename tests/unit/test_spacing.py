@@ -96,6 +96,18 @@ def test_two_bars_are_as_far_apart_as_they_look() -> None:
     assert optical_gap(a, b, baseline=row.baseline, height=row.height) == pytest.approx(0.25, abs=0.001)
 
 
+def test_an_arm_over_its_neighbour_closes_a_gap() -> None:
+    ink = np.zeros((100, 70), dtype=bool)
+    ink[:, 5:15] = ink[:20, 5:35] = True
+    ink[50:, 35:60] = True
+    row = glyph_row(ink)
+    assert row is not None
+    a, b = row.letters
+    # 0.2 from the stem to the low letter, less 0.37 of what reaches over it, plus 0.08 of the half they don't share
+    expected = 0.2 - 0.37 * 0.2 + 0.08 * 0.5
+    assert optical_gap(a, b, baseline=row.baseline, height=row.height) == pytest.approx(expected, abs=0.002)
+
+
 @pytest.mark.parametrize("shift_em", [0.1, -0.1])
 def test_a_shifted_pair_is_the_worst_and_its_amount_right(shift_em: float) -> None:
     # in this face "ou" has room to be closed by a tenth of an em

@@ -132,7 +132,7 @@ UNEVEN_PAIR = Check(
         "sooner it shows. Gaps are weighed as by eye, not by the nearest points of the letters."
     ),
     source=(
-        "ours: the weights from the spacing of 112 faces, the limits from what other faces reach by "
+        "ours: the weights from the spacing of 110 faces, the limits from what other faces reach by "
         "themselves. The same two letters at two different gaps can't come from the face."
     ),
     asks=(
