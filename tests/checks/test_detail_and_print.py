@@ -165,6 +165,11 @@ def test_icons_and_quiet_tones_are_not_spoken_of_unless_they_are_named(check: st
     assert not one(check, Measurements(details=(hair,)))
     ring = replace(part, detail=replace(part.detail, kind="outline"))
     assert not one(check, Measurements(details=(ring,)))
+    # and a trail of 20 marks from 0.75 degrees on: 65.4 mm
+    many = replace(most, detail=replace(most.detail, count=20))
+    trail, short, few = (replace(m, box_mm=(0.0, 0.0, mm, 9.0)) for m, mm in ((many, 65.6), (many, 65.3), (most, 65.6)))
+    assert one(check, Measurements(details=(trail,)))
+    assert not one(check, Measurements(details=(short, few)))
     assert one(check, Measurements(details=(least,)))
     assert not one(check, Measurements(details=(most, tone)))
     assert one(check, Measurements(details=(replace(most, name="the crest"),)))

@@ -63,12 +63,15 @@ def test_the_audit_names_what_is_wrong_with_it_and_nothing_else(draft: str, pass
     if passes:
         assert not named
     else:
-        # the faint subtitle and date; the title's rhythm, and the bowl in it; ripples and hairs; free entry
+        # the faint subtitle and date; the title's rhythm, and the bowl in it; specks, ripples and hairs; free entry
         assert named.items() >= {
             "faint-text": "fail", "uneven-pair": "warn", "misread": "note", "detail-lost": "warn",
             "faint-detail": "note", "read-late": "note",
         }.items()  # fmt: skip
         assert sum(finding.check == "faint-text" for finding in report.findings) == 2
+        kinds = {patch.id: patch.detail.kind for patch in report.details}
+        pale = {kinds[n] for f in report.findings if f.check == "faint-detail" for n in f.elements if n in kinds}
+        assert "dots" in pale
         (late,) = (finding for finding in report.findings if finding.check == "read-late")
         assert late.change is not None
         assert late.change.endswith("then it reads from 2 m.")

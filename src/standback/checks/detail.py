@@ -16,6 +16,8 @@ CONTOURS = frozenset({"outline", "stroke"})
 """Edges, rings and highlights in a picture, rather than what its surfaces are made of."""
 PART_LEAST_DEG = 0.4
 """A patch that draws a part of the main figure, as hair or plumage, counts from so long on (ours)."""
+PATTERN_LEAST_DEG, PATTERN_LEAST_MARKS = 0.75, 20
+"""So does a trail of dots or hatching that is so long, of so many marks, wherever it lies (ours)."""
 SURE = 0.7
 """A patch less surely fine detail than this is a note at the most (ours)."""
 
@@ -34,7 +36,8 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     )
     texture = m.detail.kind not in CONTOURS
     part = texture and m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
-    large = part or across_deg >= limits.detail_least_deg
+    trail = texture and long_deg >= PATTERN_LEAST_DEG and m.detail.count >= PATTERN_LEAST_MARKS
+    large = part or trail or across_deg >= limits.detail_least_deg
     return large and m.detail.kind not in EXEMPT and m.detail.ratio >= limits.detail_least_ratio
 
 
