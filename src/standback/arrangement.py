@@ -108,12 +108,12 @@ class OffAxis:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Margins:
-    """The outer margins where several elements keep to them on either side.
+    """The outer margins where several elements keep to them on either side, or where some go beyond the one.
 
     Attributes
     ----------
     left, right
-        Ids of the elements that stand on each.
+        Ids of the elements that stand on each, or go beyond what is kept on the other side.
     """
 
     left_mm: float
@@ -132,11 +132,14 @@ class NearTrim:
         "left", "top", "right" or "bottom".
     gap_mm
         White between the line and the trim.
+    share
+        The same as a share of the sheet's shorter side.
     """
 
     element: str
     side: str
     gap_mm: float
+    share: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -211,6 +214,8 @@ class Arrangement:
     outlines: tuple[Outline, ...] = ()
     pull: tuple[Pull, ...] = ()
     looks: tuple[Looks, ...] = ()
+    thin_margins: tuple[NearTrim, ...] = ()
+    overrun: Margins | None = None
 
     def looks_from(self, station: str) -> tuple[Look, ...]:
         """Return the order of looks from a station, nothing where it was not measured."""

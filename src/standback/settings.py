@@ -187,8 +187,13 @@ class Limits:
         of the smaller type apart are indented (ours).
     safe_margin_mm
         Type keeps so far from the trim (common practice: 3 to 5 mm).
+    thin_margin_share
+        A margin under this share of the sheet's shorter side looks pinched, however safe from the cut (ours; 3 to 5 %
+        are common practice).
     margin_ratio
         Outer margins that differ by more than this look unmeant (ours).
+    overrun_ratio
+        The margin that lines keep on one side over that to which others come on the other (ours).
     lead_ratio
         What is looked at first draws at least this many times as much as what comes second (ours).
     outline_share
@@ -258,7 +263,9 @@ class Limits:
     edge_least_mm: float = 0.9
     edge_most_ems: float = 0.6
     safe_margin_mm: float = 5.0
+    thin_margin_share: float = 0.015
     margin_ratio: float = 1.25
+    overrun_ratio: float = 1.5
     lead_ratio: float = 1.15
     outline_share: float = 0.5
     code_distance_widths: float = 10.0

@@ -153,11 +153,32 @@ def test_lines_that_keep_an_edge_of_their_own_are_told_together() -> None:
 
 def test_near_trim() -> None:
     assert told("near-trim", sheet()) == []
-    near = NearTrim(element="L06", side="bottom", gap_mm=2.0)
+    near = NearTrim(element="L06", side="bottom", gap_mm=2.0, share=0.01)
     (found,) = run("near-trim", sheet(near_trim=(near,)))
     assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.WARN, 2.0, 5.0, 2.5)
     assert found.change == "Move L06 3 mm up, with what stands there."
     assert told("near-trim", sheet(near_trim=(replace(near, gap_mm=4.5),))) == []
+
+
+def test_a_thin_margin_is_told_where_nothing_is_nearer() -> None:
+    thin = NearTrim(element="L06", side="bottom", gap_mm=6.0, share=0.01)
+    (found,) = run("near-trim", sheet(thin_margins=(thin,)))
+    assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.NOTE, 6.0, 9.0, 1.5)
+    assert found.change == "Keep L06 about 18 mm from the bottom (3% of the shorter side)."
+    near = replace(thin, element="L05", gap_mm=2.0)
+    assert told("near-trim", sheet(near_trim=(near,), thin_margins=(thin,))) == [(Severity.WARN, ("L05",), 2.5)]
+
+
+def test_type_beyond_the_margin() -> None:
+    beyond = Margins(left_mm=20.0, right_mm=8.0, left=("L01", "L02"), right=("L03", "L04"))
+    (found,) = run("uneven-margins", sheet(overrun=beyond))
+    assert (found.severity, found.elements, found.shortfall) == (Severity.NOTE, ("L03", "L04"), 2.5)
+    assert found.change == "Keep L03, L04 20 mm from the right edge as well."
+    thin = NearTrim(element="L03", side="right", gap_mm=8.0, share=0.01)
+    assert told("near-trim", sheet(overrun=beyond, thin_margins=(thin,))) == [], "it is told once"
+    across = replace(beyond, left=("L01",), right=("L01",))
+    (found,) = run("uneven-margins", sheet(overrun=across))
+    assert found.change == "Set L01 with 14 mm on either side."
 
 
 @pytest.mark.parametrize(
@@ -253,7 +274,9 @@ def test_weak_outline(held: float, ratio: float, shortfall: float | None) -> Non
 
 
 def test_they_are_causes_of_their_own_and_repeats_are_one_finding() -> None:
-    near = tuple(NearTrim(element=name, side="bottom", gap_mm=gap) for name, gap in (("L05", 3.0), ("L06", 1.0)))
+    near = tuple(
+        NearTrim(element=name, side="bottom", gap_mm=gap, share=0.01) for name, gap in (("L05", 3.0), ("L06", 1.0))
+    )
     off = OffAxis(element="L06", axis="centre", of=(), at_mm=210.0, off_mm=-5.0, slack_mm=2.0)
     all_of_it = sheet(near_trim=near, off_axis=(off,))
     found = causes(failed(all_of_it, LIMITS), all_of_it)

@@ -11,7 +11,7 @@ from checks.builders import measured
 from standback.artwork import Artwork, from_srgb8
 from standback.elements import Box, Line
 from standback.measure.axes import off_axis
-from standback.measure.margins import near_trim, outer_margins
+from standback.measure.margins import near_trim, outer_margins, overrun, thin_margins
 from standback.measure.model import Measurement
 from standback.settings import Limits
 
@@ -145,3 +145,43 @@ def test_the_margins_that_lines_keep() -> None:
     ragged = [line(f"L{n:02d}", 30, 346 - 30 * n, 60 + 12 * n) for n in range(3)]
     assert outer_margins(ragged, sheet(), LIMITS) is None
     assert outer_margins([], sheet(), LIMITS) is None
+
+
+@pytest.mark.parametrize(
+    ("top_mm", "expected"),
+    # 1.5 % of 400 mm; what is nearer than 5 mm is for the cutter
+    [(6.0, []), (5.75, [("L01", "top", 5.75, 5.75 / 400)]), (5.0, [("L01", "top", 5.0, 5.0 / 400)]), (4.75, [])],
+)
+def test_a_margin_that_is_thin_for_the_sheet(top_mm: float, expected: list[tuple[str, str, float, float]]) -> None:
+    lines = [line("L01", 100, 150, top_mm)]
+    found = thin_margins(lines, sheet(lines), LIMITS)
+    assert [(n.element, n.side, n.gap_mm, n.share) for n in found] == expected
+    logo = [replace(m, logo=True) for m in lines]
+    assert thin_margins(logo, sheet(logo), LIMITS) == ()
+
+
+KEPT = [line("L01", 15, 250, 60), line("L02", 15.5, 200, 72)]
+
+
+@pytest.mark.parametrize(
+    ("right_mm", "beyond"),
+    # a margin of 15 mm, and what comes nearer than two thirds of it; cut, or a quarter of it, is meant
+    [(10.0, ()), (9.75, ("L03",)), (4.0, ("L03",)), (3.5, ()), (0.0, ())],
+)
+def test_type_beyond_the_margin_of_the_other_side(right_mm: float, beyond: tuple[str, ...]) -> None:
+    long = line("L03", 100, WIDTH_MM - 100 - right_mm, 84)
+    found = overrun([*KEPT, long], sheet([*KEPT, long]), LIMITS)
+    assert (() if found is None else found.right) == beyond
+    if found is not None:
+        assert (found.left_mm, found.right_mm, found.left) == (15.0, right_mm, ("L01", "L02"))
+
+
+def test_wide_margins_and_a_line_alone_are_the_layout() -> None:
+    wide = [line("L01", 60, 250, 60), line("L02", 60, 200, 72), line("L03", 100, 270, 84)]
+    assert overrun(wide, sheet(wide), LIMITS) is None
+    alone = [KEPT[0], line("L03", 100, 295, 84)]
+    assert overrun(alone, sheet(alone), LIMITS) is None, "one line keeps no margin for another"
+    across = [line("L01", 15, 379, 60)]
+    found = overrun(across, sheet(across), LIMITS)
+    assert found is not None, "but for itself"
+    assert (found.left_mm, found.right_mm, found.left, found.right) == (15.0, 6.0, ("L01",), ("L01",))

@@ -1,6 +1,6 @@
 """Checks of where things stand: axes, the trim, the outer margins."""
 
-from standback.arrangement import NearTrim, OffAxis
+from standback.arrangement import Margins, NearTrim, OffAxis
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding, shortfall_of_minimum
 from standback.findings import Finding, Severity
@@ -76,13 +76,40 @@ OFF_CENTRE = Check(
 )
 
 
+USUAL_MARGIN = 0.03
+"""Share of the sheet's shorter side that margins of type are seldom under (common practice: 3 to 5 %)."""
 WITHIN_MM = 0.5
 """What is short of the safe margin by less is as far off as a cut may be anyway (ours)."""
 
 
 def _near_trim(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     nearest = limits.safe_margin_mm - WITHIN_MM
-    return tuple(_near(near, limits, measured) for near in measured.arrangement.near_trim if near.gap_mm < nearest)
+    unsafe = [near for near in measured.arrangement.near_trim if near.gap_mm < nearest]
+    if unsafe:
+        return tuple(_near(near, limits, measured) for near in unsafe)
+    overrun = measured.arrangement.overrun
+    told = {*overrun.left, *overrun.right} if overrun is not None else set()
+    return tuple(
+        _thin(near, limits, measured) for near in measured.arrangement.thin_margins if near.element not in told
+    )
+
+
+def _thin(near: NearTrim, limits: Limits, measured: Measurements) -> Finding:
+    wanted_mm = limits.thin_margin_share * near.gap_mm / near.share
+    usual_mm = USUAL_MARGIN * near.gap_mm / near.share
+    return placed_finding(
+        "near-trim",
+        [measured.element(near.element)],
+        Severity.NOTE,
+        measured=near.gap_mm,
+        needed=wanted_mm,
+        unit="mm",
+        shortfall=shortfall_of_minimum(near.gap_mm, wanted_mm),
+        says=f"It stands {millimetres(near.gap_mm)} from the {_EDGE[near.side]}: safe from the cut, but "
+        f"{near.share:.1%} of the sheet's shorter side is a thin frame for so large a sheet.",
+        change=f"Keep {near.element} about {millimetres(usual_mm)} from the {_EDGE[near.side]} "
+        f"({USUAL_MARGIN:.0%} of the shorter side).",
+    )
 
 
 _INWARD = {"left": "right", "right": "left", "top": "down", "bottom": "up"}
@@ -110,11 +137,18 @@ NEAR_TRIM = Check(
     title="Type too close to the trim",
     rationale=(
         "Sheets are cut in stacks, a millimetre or two off at worst, and frames and clips cover a rim. Type that "
-        "the trim cuts through, or that runs on to it, is taken to be meant so."
+        "the trim cuts through, or that runs on to it, is taken to be meant so. And a margin frames the sheet: what "
+        "will do for a leaflet looks pinched on a large one."
     ),
-    source="common practice: printers ask for 3 to 5 mm. That half a millimetre less will do: ours.",
-    asks="{safe_margin_mm:g} mm or more between type and the trim, to within half a millimetre",
-    severity="warn",
+    source=(
+        "common practice: printers ask for 3 to 5 mm, and designers leave 3 to 5 % of the sheet's shorter side. That "
+        "half a millimetre less will do, and under which share a margin is thin: ours."
+    ),
+    asks=(
+        "{safe_margin_mm:g} mm or more between type and the trim, to within half a millimetre; where all type keeps "
+        "that, {thin_margin_share:.1%} of the sheet's shorter side"
+    ),
+    severity="warn; note where it is safe from the cut but thin for the sheet",
     measured_as="{} from the trim",
     run=_near_trim,
     alike=lambda a, b: True,
@@ -124,27 +158,44 @@ NEAR_TRIM = Check(
 
 
 def _uneven_margins(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    margins = measured.arrangement.margins
-    if margins is None or min(margins.left_mm, margins.right_mm) <= 0:
+    margins, overrun = measured.arrangement.margins, measured.arrangement.overrun
+    if margins is not None and min(margins.left_mm, margins.right_mm) > 0:
+        narrow, wide = sorted((margins.left_mm, margins.right_mm))
+        if limits.margin_ratio * narrow < wide < 2 * limits.margin_ratio * narrow:
+            says = (
+                f"Lines keep to a margin of {millimetres(margins.left_mm)} on the left and of "
+                f"{millimetres(margins.right_mm)} on the right: alike enough to look unmeant."
+            )
+            change = f"Make both {millimetres((narrow + wide) / 2)}, or one of them clearly wider."
+            return (_uneven(margins, measured, says, change),)
+    if overrun is None:
         return ()
+    left, right = millimetres(overrun.left_mm), millimetres(overrun.right_mm)
+    on_left = overrun.left_mm < overrun.right_mm
+    near, kept, side, other = (left, right, "left", "right") if on_left else (right, left, "right", "left")
+    beyond = overrun.left if on_left else overrun.right
+    more = f" and {len(beyond) - MOST_NAMED} more" if len(beyond) > MOST_NAMED else ""
+    says = (
+        f"Type comes to {near} of the {side} edge, but keeps {kept} on the {other}: it looks pushed out of its frame."
+    )
+    change = f"Keep {', '.join(beyond[:MOST_NAMED])}{more} {kept} from the {side} edge as well."
+    if overrun.left == overrun.right:
+        change = f"Set {beyond[0]} with {millimetres((overrun.left_mm + overrun.right_mm) / 2)} on either side."
+    return (_uneven(overrun, measured, says, change),)
+
+
+def _uneven(margins: Margins, measured: Measurements, says: str, change: str) -> Finding:
     narrow, wide = sorted((margins.left_mm, margins.right_mm))
-    if wide <= limits.margin_ratio * narrow or wide >= 2 * limits.margin_ratio * narrow:
-        return ()
-    left_narrow = margins.left_mm < margins.right_mm
-    at = margins.left if left_narrow else margins.right
-    return (
-        placed_finding(
-            "uneven-margins",
-            [measured.element(element) for element in at],
-            Severity.NOTE,
-            measured=narrow,
-            needed=wide,
-            unit="mm",
-            shortfall=wide / narrow,
-            says=f"Lines keep to a margin of {millimetres(margins.left_mm)} on the left and of "
-            f"{millimetres(margins.right_mm)} on the right: alike enough to look unmeant.",
-            change=f"Make both {millimetres((narrow + wide) / 2)}, or one of them clearly wider.",
-        ),
+    return placed_finding(
+        "uneven-margins",
+        [measured.element(e) for e in (margins.left if margins.left_mm < margins.right_mm else margins.right)],
+        Severity.NOTE,
+        measured=narrow,
+        needed=wide,
+        unit="mm",
+        shortfall=wide / narrow,
+        says=says,
+        change=change,
     )
 
 
@@ -154,12 +205,13 @@ UNEVEN_MARGINS = Check(
     rationale=(
         "Margins that several lines keep to frame the sheet. Where left and right differ a little and without a "
         "reason, the sheet looks cut wrong. Ragged lines have no margin, and a margin of more than twice the other "
-        "is a layout."
+        "is a layout; but type that comes close to one edge, and nearer than any to the other, looks pushed out."
     ),
     source="ours",
     asks=(
         "outer margins, where three lines or more keep to either, that differ by no more than {margin_ratio:g} to 1, "
-        "or by clearly more"
+        "or by clearly more; and no line so near to an edge that the margin kept on the other side is over "
+        "{overrun_ratio:g} times as wide, unless both are wide"
     ),
     severity="note",
     measured_as="{} on one side",

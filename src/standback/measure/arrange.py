@@ -13,7 +13,7 @@ from standback.measure.axes import off_axis
 from standback.measure.edges import near_edges
 from standback.measure.focus import measure_focus
 from standback.measure.grouping import group_of, guess_groups, loose_headings
-from standback.measure.margins import near_trim, outer_margins
+from standback.measure.margins import near_trim, outer_margins, overrun, thin_margins
 from standback.measure.model import FigureMeasurement, Measurement, Measurements
 from standback.measure.outline import measure_outlines
 from standback.measure.torn import Sheet, torn_groups
@@ -48,7 +48,9 @@ def arrange(measured: Measurements, artwork: Artwork, settings: Settings, places
         headings=loose_headings(lines, line_items, measured.details),
         off_axis=_off(lines, figures, artwork, limits),
         near_trim=near_trim(lines, artwork, limits),
+        thin_margins=thin_margins(lines, artwork, limits),
         margins=outer_margins(lines, artwork, limits),
+        overrun=overrun(lines, artwork, limits),
         outlines=measure_outlines(figures, artwork, limits.detail_ratio),
         pull=pull,
         looks=looks,
