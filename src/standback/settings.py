@@ -207,6 +207,8 @@ class Limits:
         (from memory).
     code_quiet_modules, bars_quiet_modules
         Plain ground around a square code (ISO/IEC 18004) and beside a bar code (EAN, Code 128: from memory).
+    middle_least_lines, middle_per_line
+        Where at least so many lines can't be read from mid, one has to be for every so many of them (ours).
     tier_gap
         Smallest ratio of two letter heights that starts a new tier (ours).
     style_tolerance
@@ -273,6 +275,8 @@ class Limits:
     code_contrast: float = 0.4
     code_quiet_modules: float = 4.0
     bars_quiet_modules: float = 10.0
+    middle_least_lines: float = 5.0
+    middle_per_line: float = 10.0
     tier_gap: float = 1.25
     style_tolerance: float = 0.05
 

@@ -5,19 +5,21 @@ from dataclasses import replace
 import pytest
 
 from checks.builders import FAR_M, measured, text_line
+from standback.arrangement import Arrangement, Group
 from standback.checks import check_of
 from standback.findings import Finding, Severity, ranked
 from standback.judge import causes, failed
-from standback.measure.model import Measurement, Measurements
+from standback.measure.model import Measurement, Measurements, PrintMeasurement
 from standback.settings import Limits, stations
 from standback.summary import summarise
 
 LIMITS = Limits()
 SHEET_MM = (420.0, 594.0)
+SHEET = PrintMeasurement(ppi=100.0, near_m=0.5, sharpness_ppi=None, cmyk=False, height_mm=594.0)
 
 
 def line(name: str, reach_m: float, tier: str, *, cap_px: float = 40.0, tier_from: str = "guess") -> Measurement:
-    type_ = text_line(cap_px=cap_px, at=(100, 100 * int(name[1:])))
+    type_ = text_line(cap_px=cap_px, at=(100, 60 * int(name[1:])))
     return measured(name, line=type_, reach_m=reach_m, tier=tier, tier_from=tier_from)
 
 
@@ -92,3 +94,69 @@ def test_the_first_words_and_the_findings_agree(reaches_m: tuple[float, float, f
     nearly = len(short - {m.id for m in lines if m.reach_m < LIMITS.reach_guess_share * m.station_m})
     assert (f"({nearly} more nearly)" in said) == bool(nearly)
     assert ("Nothing measured falls short" in said) == (not named)
+
+
+def small(count: int, *, first: int = 11, reach_m: float = 0.8) -> tuple[Measurement, ...]:
+    return tuple(line(f"L{n}", reach_m, "small", cap_px=12) for n in range(first, first + count))
+
+
+def middle(*lines: Measurement) -> tuple[Finding, ...]:
+    return check_of("no-middle").run(Measurements(lines=lines, sheet=SHEET), LIMITS)
+
+
+TITLE = line("L01", 9.0, "lead")
+DATE = line("L02", 2.5, "support", cap_px=25)
+
+
+def test_text_that_waits_for_arms_length_is_told_once() -> None:
+    (found,) = middle(TITLE, *small(4), line("L15", 0.9, "small", cap_px=12), line("L16", 0.6, "small", cap_px=9))
+    assert (found.severity, found.measured, found.needed, found.unit) == (Severity.NOTE, 0.9, 2.0, "m")
+    assert found.elements == ("L15",)
+    assert found.says == (
+        "Between 5 m and 90 cm nothing new can be read: 6 lines wait for those who come nearer. The largest text of "
+        "these, 5 lines, reads from 90 cm."
+    )
+
+
+def test_what_reads_on_the_way_is_named_where_it_is_but_little() -> None:
+    (found,) = middle(TITLE, DATE, *small(12))
+    assert found.says.startswith("Between 5 m and 80 cm nothing new can be read but L02: 12 lines wait")
+    assert not middle(TITLE, DATE, *small(9))
+
+
+FOOT = tuple(replace(m, box_mm=(20.0, 560.0, 100.0, 563.0)) for m in small(8))
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        # a title and an address
+        (TITLE, *small(4)),
+        # the names and licences at the foot
+        (TITLE, *FOOT),
+        # logos
+        (TITLE, *(replace(m, logo=True) for m in small(8))),
+        # all of it reads from mid
+        (TITLE, *small(8, reach_m=2.0)),
+        # nothing reads from mid at all, which short-reach says
+        (line("L01", 1.9, "lead"), *small(8)),
+        # the brief says what is to be read from where
+        (TITLE, *(replace(m, tier_from="brief") for m in small(8))),
+    ],
+)
+def test_no_hole_in_the_walk_up(lines: tuple[Measurement, ...]) -> None:
+    assert middle(*lines) == ()
+
+
+def test_the_title_may_be_told_by_the_brief() -> None:
+    assert middle(line("L01", 9.0, "lead", tier_from="brief"), *small(8))
+
+
+def test_first_words_above_a_title_are_of_the_title() -> None:
+    above, title = line("L01", 3.0, "support", cap_px=25), line("L02", 9.0, "lead")
+    group = Group(name=None, elements=("L01", "L02"), whence="guess", box_mm=(25.0, 25.0, 75.0, 60.0))
+    sheet = Measurements(lines=(above, title, *small(6)), sheet=SHEET)
+    run_on = check_of("no-middle").run
+    assert not run_on(sheet, LIMITS)
+    (found,) = run_on(replace(sheet, arrangement=Arrangement(groups=(group,))), LIMITS)
+    assert found.says.startswith("Between 3 m and 80 cm nothing new can be read: 6 lines")

@@ -7,6 +7,7 @@ from standback.changes.details import detail_change
 from standback.changes.figures import figure_change
 from standback.changes.leads import lead_change
 from standback.changes.lines import line_change
+from standback.changes.middle import middle_change
 from standback.changes.offer import Offer
 from standback.changes.outlines import outline_change
 from standback.checks import CHECKS, check_of
@@ -83,6 +84,8 @@ def _alone(finding: Finding, measured: Measurements, scene: Scene) -> Offer | No
             return outline_change(figure, scene)
         case "no-lead", _:
             return lead_change(finding, measured, scene)
+        case "no-middle", Measurement() as text:
+            return middle_change(text, scene)
     return None
 
 

@@ -9,6 +9,7 @@ from standback.checks.facts import MISSING_FACTS
 from standback.checks.focus import NO_LEAD
 from standback.checks.grouping import TORN_GROUP, UNCLEAR_GROUPING
 from standback.checks.line_spacing import CLOSE_LINES
+from standback.checks.middle import NO_MIDDLE
 from standback.checks.misread import MISREAD
 from standback.checks.model import Check
 from standback.checks.outline import WEAK_OUTLINE
@@ -42,6 +43,7 @@ CHECKS: tuple[Check, ...] = (
     OFF_CENTRE,
     NEAR_TRIM,
     NO_LEAD,
+    NO_MIDDLE,
     UNEVEN_MARGINS,
     WEAK_OUTLINE,
     HAIRLINE,

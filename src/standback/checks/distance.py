@@ -69,6 +69,8 @@ def _none_from_far(m: Measurement, best: Measurement, limits: Limits) -> Finding
         which = "this line can't be told from its ground at all"
     elif m is best:
         which = f"this line reads from farthest, from {reach} at the most"
+    elif reach == distance(best.reach_m):
+        which = f"this line reads from {reach} at the most, and none from farther"
     else:
         which = f"this line reads from {reach} at the most, and none from farther than {distance(best.reach_m)}"
     return _finding(

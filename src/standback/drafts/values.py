@@ -99,7 +99,7 @@ def measured_as_in(fault: Finding, own: Element, m: Element) -> tuple[float, flo
             number, needed = min((seen.ratio for seen in m.vision), default=None), m.ratio_wanted
         case "short-reach", Measurement():
             number, needed = m.reach_m, m.station_m
-        case "read-late", Measurement():
+        case "read-late" | "no-middle", Measurement():
             number, needed = m.reach_m, m.mid_m
         case "washed-out", Measurement():
             number = m.at(m.station).ratio

@@ -332,10 +332,12 @@ class FigureMeasurement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintMeasurement:
-    """What matters of the artwork itself for print; None where it can't be measured.
+    """What matters of the artwork itself, above all for print; None where it can't be measured.
 
     Attributes
     ----------
+    height_mm
+        Of the trimmed sheet.
     drawn
         Its pixels were drawn by us, so that their size says nothing of the artwork.
     """
@@ -345,6 +347,7 @@ class PrintMeasurement:
     sharpness_ppi: float | None
     cmyk: bool
     drawn: bool = False
+    height_mm: float | None = None
 
 
 Element = Measurement | DetailMeasurement | FigureMeasurement

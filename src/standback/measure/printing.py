@@ -16,4 +16,5 @@ def measure_print(artwork: Artwork, places: Sequence[Station]) -> PrintMeasureme
         sharpness_ppi=None if artwork.drawn else sharpness_ppi(artwork),
         cmyk=artwork.inks is not None,
         drawn=artwork.drawn,
+        height_mm=artwork.height_mm,
     )
