@@ -246,13 +246,3 @@ def nearest_ink(
 def to_hex(srgb8: Srgb8) -> str:
     """Write an 8-bit colour as "#rrggbb"."""
     return "#" + "".join(f"{code:02x}" for code in srgb8)
-
-
-def from_hex(text: str) -> Srgb8:
-    """Read "#rrggbb" or "#rgb"."""
-    digits = text.removeprefix("#")
-    if len(digits) == 3:
-        digits = "".join(digit * 2 for digit in digits)
-    if len(digits) != 6 or not set(digits.lower()) <= set("0123456789abcdef"):
-        raise ValueError(f"not a colour like #1a2b3c: {text}")
-    return (int(digits[0:2], 16), int(digits[2:4], 16), int(digits[4:6], 16))

@@ -8,11 +8,12 @@ from checks.builders import measured, text_line
 from standback.checks import check_of
 from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.findings import Finding, Severity
-from standback.light import contrast_ratio, from_hex
+from standback.light import contrast_ratio
 from standback.measure.model import Measurements
 from standback.pipeline import audit_artwork
 from standback.settings import Limits, Settings
 from synth import Sheet, sans, sans_bold
+from synth.colours import from_hex
 
 RED, BLACK, WHITE = (255, 0, 0), (0, 0, 0), (255, 255, 255)
 

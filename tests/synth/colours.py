@@ -43,3 +43,13 @@ def random_colour(rng: np.random.Generator) -> Srgb8:
     """Return any colour, evenly over the sRGB cube."""
     r, g, b = rng.integers(0, 256, 3)
     return (int(r), int(g), int(b))
+
+
+def from_hex(text: str) -> Srgb8:
+    """Read "#rrggbb" or "#rgb"."""
+    digits = text.removeprefix("#")
+    if len(digits) == 3:
+        digits = "".join(digit * 2 for digit in digits)
+    if len(digits) != 6 or not set(digits.lower()) <= set("0123456789abcdef"):
+        raise ValueError(f"not a colour like #1a2b3c: {text}")
+    return (int(digits[0:2], 16), int(digits[2:4], 16), int(digits[4:6], 16))

@@ -6,8 +6,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from standback.light import from_hex, linear_to_srgb8, srgb8_to_linear
-from synth.colours import Srgb8
+from standback.light import linear_to_srgb8, srgb8_to_linear
+from synth.colours import Srgb8, from_hex
 from synth.plans import Block, Plan, Setting
 
 _INK = re.compile(r"the ink from #[0-9a-f]{6} to (#[0-9a-f]{6})")

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from standback.findings import PosterReport
-from standback.light import contrast_ratio, from_hex, to_hex
+from standback.light import contrast_ratio, to_hex
 from standback.measure.again import Scene, measured_again
 from standback.measure.again import drawn as drawn_line
 from standback.measure.look import Look
@@ -15,7 +15,7 @@ from standback.measure.notice import adapting
 from standback.pipeline import audit_artwork
 from standback.settings import Settings, stations
 from synth import Poster, Sheet, sans, sans_bold
-from synth.colours import Srgb8
+from synth.colours import Srgb8, from_hex
 
 WHITE: Srgb8 = (255, 255, 255)
 

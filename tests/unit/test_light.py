@@ -12,7 +12,6 @@ from published_values import HALF_LIGHT_SRGB8, OKLAB, WCAG_LUMINANCES, WCAG_RATI
 from standback.light import (
     Srgb8,
     contrast_ratio,
-    from_hex,
     linear_to_oklab,
     linear_to_srgb1,
     linear_to_srgb8,
@@ -25,6 +24,7 @@ from standback.light import (
     srgb8_to_oklab,
     to_hex,
 )
+from synth.colours import from_hex
 
 CODE = st.integers(0, 255)
 COLOUR = st.tuples(CODE, CODE, CODE)

@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 import numpy as np
-import numpy.typing as npt
 from scipy import ndimage
 
 from standback.find.detail_groups import cell_px
@@ -22,7 +21,6 @@ INK_SHARES = (0.25, 0.75)
 FULL_EDGE = 0.9
 MOST_OBLONG, SQUARE = 5.0, 1.15
 
-Counts = npt.NDArray[np.intp]
 CodeBox = tuple[int, int, int, int]
 
 

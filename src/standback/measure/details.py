@@ -18,8 +18,6 @@ MAIN_SHARE = 0.05
 """A figure that takes up less of the sheet is not what it shows (ours)."""
 MOST_SAMPLES = 640
 """Of a larger patch the part with the most ink is looked at: its parts are alike (ours)."""
-FINEST_PX_PER_MM = 14.0
-"""As fine as is needed from half a metre on."""
 
 
 def measure_details(

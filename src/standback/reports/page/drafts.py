@@ -22,8 +22,6 @@ from standback.settings import Settings
 MOST_CROPPED = 24
 """Outcomes that are shown with pictures: with more the page would grow too large (ours)."""
 
-_STATIONS = ("near", "mid", "far")
-
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DraftPictures:
