@@ -60,7 +60,7 @@ def _arrangement(measured: Measurements) -> Iterator[NotJudged]:
     if measured.elements and not said and not any(group.whence == "brief" for group in measured.arrangement.groups):
         yield NotJudged(check="torn-group", why="what belongs together is not known without a brief's groups")
     if measured.elements and explained(measured) < LEAST_EXPLAINED:
-        why = "most of what draws the eye first is nothing that was found as a line or a figure"
+        why = "by sizes alone: most of what draws the eye first is nothing that was found as a line or a figure"
         yield NotJudged(check="no-lead", why=why)
 
 
