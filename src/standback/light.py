@@ -243,6 +243,11 @@ def nearest_ink(
     return None if best is None else best[1]
 
 
+def is_lighter(ink: Srgb8, ground: Srgb8) -> bool:
+    """Whether an ink is lighter than its ground, as type that is reversed out of a solid."""
+    return luminance1_of(ink) > luminance1_of(ground)
+
+
 def to_hex(srgb8: Srgb8) -> str:
     """Write an 8-bit colour as "#rrggbb"."""
     return "#" + "".join(f"{code:02x}" for code in srgb8)

@@ -214,6 +214,12 @@ def test_many_inks(cap_px: float, inks: float | None, expected: Expected) -> Non
     assert one("many-inks", Measurements(lines=(line,))) == expected
 
 
+def test_many_inks_of_the_solid_that_type_is_left_light_in() -> None:
+    line = measured(line=text_line(cap_px=7.0, ink=WHITE, ground=BLACK), inks=4.0)
+    (finding,) = run("many-inks", Measurements(lines=(line,)))
+    assert "left light in a solid of 4 inks" in finding.says
+
+
 # 87.3 / 0.5 m = 174.6 ppi: a pixel of one minute of arc
 @pytest.mark.parametrize(
     ("ppi", "sharpness_ppi", "expected"),

@@ -19,7 +19,7 @@ _HEIGHT = re.compile(r"[Ss]et the (capitals|letters|small letters \(x-height\)) 
 _DETAIL_INK = re.compile(r"\bit from #[0-9a-f]{6} to (#[0-9a-f]{6})")
 _DETAIL_WIDTH = re.compile(r"[Dd]raw it ([0-9.]+) mm wide")
 _SPACED = re.compile(r"[Ss]pace it out: ([0-9.]+) mm wide(?: and ([0-9.]+) mm apart)?, ([0-9.]+) times as large")
-_BLACK = re.compile(r"Set it in black")
+_BLACK = re.compile(r"Set it in black|stand on black alone")
 _EXPORT = re.compile(r"[Ee]xport it at ([0-9]+) pixels per inch")
 
 

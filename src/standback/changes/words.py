@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from standback.changes.fault import Fault
 from standback.elements import Srgb8
-from standback.light import luminance1_of, to_hex
+from standback.light import is_lighter, luminance1_of, to_hex
 from standback.measure.again import foreseen
 from standback.measure.look import OUTLINE_LETTERS, Look
 from standback.measure.model import Measurement
@@ -39,7 +39,7 @@ def in_words(fault: Fault, look: Look, whole: Fault) -> str:
 
 def positive_instead(ink: Srgb8, ground: Srgb8) -> Iterator[str]:
     """Yield what else mends a thin stroke that is left light in a dark solid."""
-    if luminance1_of(ink) > luminance1_of(ground):
+    if is_lighter(ink, ground):
         yield "Or print it dark on light, which holds strokes half as wide."
 
 

@@ -8,8 +8,8 @@ from standback.checks.model import Check
 from standback.checks.of_element import line_finding, patch_finding, shortfall_of_minimum
 from standback.elements import Srgb8
 from standback.findings import Finding, Severity
-from standback.light import luminance1_of
-from standback.measure.model import Measurements
+from standback.light import is_lighter
+from standback.measure.model import Measurement, Measurements
 from standback.settings import Limits
 
 PT_MM = 25.4 / 72
@@ -17,8 +17,7 @@ PT_MM = 25.4 / 72
 
 def hairline_limit_mm(ink: Srgb8, ground: Srgb8, limits: Limits) -> float:
     """Return the thinnest stroke that prints: wider where it is left white in a solid."""
-    reversed_out = luminance1_of(ink) > luminance1_of(ground)
-    return limits.reversed_hairline_mm if reversed_out else limits.hairline_mm
+    return limits.reversed_hairline_mm if is_lighter(ink, ground) else limits.hairline_mm
 
 
 def _hairline(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -81,19 +80,25 @@ def _many_inks(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     for m in measured.lines:
         small = m.em_mm < limits.ink_type_pt * PT_MM or m.stroke_mm < limits.ink_stroke_mm
         if m.inks is not None and m.inks > limits.most_inks and small:
+            says, change = _of_inks(m, limits)
             finding = line_finding(
-                "many-inks",
-                m,
-                Severity.WARN,
-                measured=m.inks,
-                needed=limits.most_inks,
-                unit="inks",
-                says=f"Fine type of {m.inks:g} inks: where they print a few tenths of a millimetre out of "
-                "register, it gets coloured rims and softens.",
+                "many-inks", m, Severity.WARN, measured=m.inks, needed=limits.most_inks, unit="inks", says=says
             )
-            change = f"Set it in black, or in {limits.most_inks:g} inks at the most."
             findings.append(replace(finding, shortfall=m.inks / limits.most_inks, change=change))
     return tuple(findings)
+
+
+def _of_inks(m: Measurement, limits: Limits) -> tuple[str, str]:
+    out_of_register = "where they print a few tenths of a millimetre out of register, it"
+    if is_lighter(m.line.ink_srgb8, m.line.ground_srgb8):
+        return (
+            f"Fine type left light in a solid of {m.inks:g} inks: {out_of_register} fills in.",
+            f"Let it stand on black alone, or on {limits.most_inks:g} inks at the most.",
+        )
+    return (
+        f"Fine type of {m.inks:g} inks: {out_of_register} gets coloured rims and softens.",
+        f"Set it in black, or in {limits.most_inks:g} inks at the most.",
+    )
 
 
 MANY_INKS = Check(
@@ -109,7 +114,7 @@ MANY_INKS = Check(
     ),
     asks=(
         "no more than {most_inks:g} inks in CMYK type under {ink_type_pt:g} pt or with strokes under "
-        "{ink_stroke_mm:g} mm"
+        "{ink_stroke_mm:g} mm, or in the solid that such type is left light in"
     ),
     severity="warn",
     run=_many_inks,

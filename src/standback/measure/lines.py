@@ -4,8 +4,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from math import radians, tan
 
-import numpy as np
-
 from standback import eye
 from standback.artwork import Artwork
 from standback.brief.model import BriefLine, Where
@@ -19,6 +17,7 @@ from standback.measure.busy import ground_noise1
 from standback.measure.logo import logos
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
+from standback.measure.printing import inks_of
 from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
 from standback.measure.spacing_of_line import spacing_of
 from standback.measure.tiers import em_px, guess_tiers
@@ -39,17 +38,6 @@ def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: floa
     """Whether a line reads, strains, is noticed or is lost at a distance."""
     farthest = {"reads": reach_m, "strains": limit_m, "noticed": carry_m}
     return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
-
-
-def inks_of(line: Line, artwork: Artwork) -> float | None:
-    """Return how many process inks the line's strokes are of: the median over its core, None but for CMYK."""
-    if artwork.inks is None:
-        return None
-    box, scale = line.box_px, line.mask_scale
-    ink = line.core if line.core.any() else line.mask
-    samples = artwork.inks[box.y0 : box.y1 : scale, box.x0 : box.x1 : scale]
-    ink = ink[: samples.shape[0], : samples.shape[1]]
-    return float(np.median(samples[ink])) if ink.any() else None
 
 
 def seen_from(
