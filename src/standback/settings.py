@@ -167,6 +167,11 @@ class Limits:
         often opened on purpose (ours: measured).
     loose_of_word_gap
         Letter gap over word gap at which words fall apart (ours).
+    least_word_space
+        White between words beyond that between letters, in heights of the small letters, in lines that are set tight
+        (ours: measured).
+    gaping_words, gaping_ems
+        Word spaces of one line of a justified text over those of another, and in ems, from which on they gape (ours).
     tight_joined_share
         Share of the letters that touch their neighbour, where the wording is known (ours).
     close_capitals, close_titles, close_text
@@ -254,6 +259,9 @@ class Limits:
     loose_lower: float = 1.5
     loose_capitals: float = 1.8
     loose_of_word_gap: float = 0.6
+    least_word_space: float = 0.36
+    gaping_words: float = 1.5
+    gaping_ems: float = 0.55
     tight_joined_share: float = 0.2
     close_capitals: float = 1.15
     close_titles: float = 1.2

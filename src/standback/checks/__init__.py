@@ -18,6 +18,7 @@ from standback.checks.presence import NOTHING_FOUND
 from standback.checks.printing import COARSE_ARTWORK, HAIRLINE, MANY_INKS
 from standback.checks.seen import FADES, WASHED_OUT
 from standback.checks.spacing import LOOSE_SPACING, TIGHT_SPACING, UNEVEN_PAIR
+from standback.checks.word_spaces import WORD_SPACES
 
 CHECKS: tuple[Check, ...] = (
     NOTHING_FOUND,
@@ -33,6 +34,7 @@ CHECKS: tuple[Check, ...] = (
     LOOSE_SPACING,
     TIGHT_SPACING,
     UNEVEN_PAIR,
+    WORD_SPACES,
     CLOSE_LINES,
     MISREAD,
     MISSING_FACTS,
