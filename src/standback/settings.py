@@ -122,6 +122,9 @@ class Limits:
         A pale line whose reach is at least this many times its station is a warn, not a fail (ours).
     near_miss_share
         A ratio of at least this share of the one asked for warns at the most (ours).
+    ink_least_px
+        The ink of thinner strokes fills no pixel of the file, which is paler than what is printed from the design:
+        their contrast is told only where it is under `ratio_fail` (ours).
     washed_out_dark_ratio, washed_out_light_ratio
         Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
         (computed from the eye's optics; a test derives them).
@@ -232,6 +235,7 @@ class Limits:
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
     near_miss_share: float = 0.97
+    ink_least_px: float = 1.25
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63
     hue_ratio: float = 2.0

@@ -1,12 +1,14 @@
 """Each check as a table: measurements in, exact findings out, the no-finding cases too."""
 
 import math
+from dataclasses import replace
 from typing import Any
 
 import pytest
 
 from checks.builders import measured, text_line
 from standback.checks import CHECKS, title_of
+from standback.checks.unjudged import not_judged
 from standback.findings import Finding, Severity
 from standback.measure.model import Measurement, Measurements
 from standback.settings import Limits
@@ -51,6 +53,16 @@ def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:
 )
 def test_faint_text(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
     assert one("faint-text", **about) == expected
+
+
+@pytest.mark.parametrize(("ratio", "stroke_px", "told"), [(2.0, 1.24, False), (2.0, 1.26, True), (1.9, 0.7, True)])
+def test_strokes_too_thin_for_a_pixel_are_told_only_where_hardly_there(
+    ratio: float, stroke_px: float, told: bool
+) -> None:
+    line = measured(ratio=ratio)
+    line = replace(line, line=replace(line.line, stroke_px=stroke_px))
+    assert bool(run("faint-text", line)) == told
+    assert ("faint-text" in {item.check for item in not_judged(Measurements(lines=(line,)), LIMITS)}) != told
 
 
 @pytest.mark.parametrize(

@@ -10,8 +10,14 @@ from standback.settings import Limits
 
 
 def _faint_text(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    found = (_faint_printed(m) if m.ratio >= m.ratio_wanted else _faint(m, limits) for m in measured.lines)
+    lines = (m for m in measured.lines if not too_thin_to_tell(m, limits))
+    found = (_faint_printed(m) if m.ratio >= m.ratio_wanted else _faint(m, limits) for m in lines)
     return tuple(finding for finding in found if finding is not None)
+
+
+def too_thin_to_tell(m: Measurement, limits: Limits) -> bool:
+    """Whether a line may be as pale as it is only for want of pixels."""
+    return limits.ratio_fail <= m.ratio < m.ratio_wanted and m.line.stroke_px < limits.ink_least_px
 
 
 def _faint_printed(m: Measurement) -> Finding | None:
@@ -71,7 +77,8 @@ FAINT_TEXT = Check(
     asks=(
         "a contrast of ink to ground of at least {text_ratio:g}:1; {large_text_ratio:g}:1 for large text: "
         "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
-        "14/18 of that if it is bold"
+        "14/18 of that if it is bold; strokes under {ink_least_px:g} px of the file are told only under "
+        "{ratio_fail:g}:1"
     ),
     severity=(
         "fail under {ratio_fail:g}:1, or under {near_miss_share:g} times what is asked for where the reach is under "

@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Iterator
 
+from standback.checks.contrast import too_thin_to_tell
 from standback.checks.facts import announces, known_enough
 from standback.checks.focus import LEAST_EXPLAINED, explained
 from standback.checks.misread import lost
@@ -15,7 +16,7 @@ _UNREAD = "the wording is not read (--read does)"
 
 def not_judged(measured: Measurements, limits: Limits) -> tuple[NotJudged, ...]:
     """Return the checks that this artwork gives no hold for."""
-    lines = (*_logos(measured), *_wording(measured), *_spacing(measured))
+    lines = (*_logos(measured), *_too_thin(measured, limits), *_wording(measured), *_spacing(measured))
     return (*lines, *_no_hold(measured, limits), *_arrangement(measured))
 
 
@@ -25,6 +26,13 @@ def _logos(measured: Measurements) -> Iterator[NotJudged]:
         which = f"{', '.join(found)}, taken for the lettering of {'a logo' if len(found) == 1 else 'logos'}"
         for check in ("faint-text", "short-reach"):
             yield NotJudged(check=check, why=f"{which} (a brief that speaks of it has it judged)")
+
+
+def _too_thin(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:
+    """Name the lines whose contrast can't be told from their blur."""
+    if found := [m.id for m in measured.lines if too_thin_to_tell(m, limits)]:
+        strokes = f"strokes under {limits.ink_least_px:g} px fill no pixel with their ink"
+        yield NotJudged(check="faint-text", why=f"{', '.join(found)}: {strokes} (export it finer)")
 
 
 def _wording(measured: Measurements) -> Iterator[NotJudged]:
