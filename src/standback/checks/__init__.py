@@ -18,6 +18,7 @@ from standback.checks.presence import NOTHING_FOUND
 from standback.checks.printing import COARSE_ARTWORK, HAIRLINE, MANY_INKS
 from standback.checks.seen import FADES, WASHED_OUT
 from standback.checks.spacing import LOOSE_SPACING, TIGHT_SPACING, UNEVEN_PAIR
+from standback.checks.turned import TURNED_TYPE
 from standback.checks.word_spaces import WORD_SPACES
 
 CHECKS: tuple[Check, ...] = (
@@ -31,6 +32,7 @@ CHECKS: tuple[Check, ...] = (
     READ_LATE,
     FAINT_DETAIL,
     DETAIL_LOST,
+    TURNED_TYPE,
     LOOSE_SPACING,
     TIGHT_SPACING,
     UNEVEN_PAIR,
