@@ -68,6 +68,26 @@ def test_what_is_of_one_group_is_one_headline() -> None:
     assert run(TITLE, ADDRESS, groups=(group,)) == ()
 
 
+def turned(name: str, cap_mm: float, tier: str = "lead") -> Measurement:
+    m = line(name, (20, 40), cap_mm, 20, tier)
+    return replace(m, line=replace(m.line, angle_deg=90.0))
+
+
+BESIDE = tuple(line(f"L0{n}", (80, 20 * n), 15, 120, "small") for n in (2, 3))
+
+
+def test_a_turned_headline_beside_an_upright_one() -> None:
+    (found,) = run(turned("L01", 18), *BESIDE)
+    assert (found.severity, found.elements) == (Severity.WARN, ("L01", "L03", "L02"))
+    assert found.change == "Set L01 upright, or L03 with letters 12 mm high or less."
+    # one that stands out clearly, or alone; a word beside it; lines that don't read from far
+    assert run(turned("L01", 21), *BESIDE) == run(turned("L01", 18)) == ()
+    assert run(turned("L01", 18), BESIDE[0]) == ()
+    assert run(turned("L01", 18), *(replace(m, reach_m=4.9) for m in BESIDE)) == ()
+    # the upright one leads
+    assert run(line("L01", (80, 10), 18, 100), turned("L02", 18, "support"), *BESIDE) == ()
+
+
 HEADS = (line("L03", (40, 200), 19, 60), line("L04", (240, 200), 19, 90))
 
 

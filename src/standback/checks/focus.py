@@ -74,6 +74,7 @@ def _pictures_first(measured: Measurements) -> tuple[Finding, ...]:
         return ()
     best = farthest(measured) or max(lines, key=lambda m: m.reach_m)
     height = least_millimetres(best.letter_mm * best.far_m / max(best.reach_m, 1e-3))
+    kind = "pictures" if all(f.figure.picture for f in figures) else "pictures or shapes"
     finding = placed_finding(
         "no-lead",
         figures,
@@ -82,7 +83,7 @@ def _pictures_first(measured: Measurements) -> tuple[Finding, ...]:
         needed=None,
         unit=None,
         shortfall=1.0,
-        says=f"Seen from {_far(measured)}, several pictures draw the eye before any text, and no line can be read that "
+        says=f"Seen from {_far(measured)}, several {kind} draw the eye before any text, and no line can be read that "
         f"says what they are about (estimated shares of the pull: {figures[0].id} {looks[0].share:.0%}, "
         f"{figures[1].id} {looks[1].share:.0%}, all text together {of_text:.0%}; a rule of thumb).",
     )
@@ -185,8 +186,8 @@ NO_LEAD = Check(
         "{lead_ratio:g} times as much as any other text; judged only where two fifths of what draws lie on what was "
         "found, and not where larger text draws more than lead lines that are only guessed. By sizes alone: that one "
         "line reads from far, where none is taken for lead by its size, or several pictures draw before all text; that "
-        "no second text stands apart in letters as large as the title's; that no heads are larger than the title above "
-        "them"
+        "no second text stands apart in letters as large as the title's, or upright in nearly as large beside a turned "
+        "one; that no heads are larger than the title above them"
     ),
     severity="warn",
     measured_as="draws {} as much",

@@ -19,6 +19,8 @@ TOGETHER_LETTERS = 2.0
 """Lines under each other no farther apart than so many letter heights are of one block (ours)."""
 NEARLY_TITLE = 1.5
 """What the heads are larger than by more was not meant for a title (ours)."""
+NEARLY_AS_LARGE = 0.75
+"""Upright lines of this share of a turned headline's size are a headline as well (ours)."""
 TOP = 0.25
 """A title above its heads begins in this part of the sheet (ours)."""
 
@@ -55,7 +57,11 @@ def rivals(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     if not leads or any(m.tier_from != "guess" for m in leads):
         return ()
     blocks = _blocks(leads, measured)
-    return _two_headlines(blocks, limits) or _heads_over_title(blocks, lines, measured, limits)
+    return (
+        _two_headlines(blocks, limits)
+        or _turned_headline(blocks, lines, measured)
+        or _heads_over_title(blocks, lines, measured, limits)
+    )
 
 
 def _blocks(lines: Sequence[Measurement], measured: Measurements) -> list[_Block]:
@@ -94,6 +100,32 @@ def _two_headlines(blocks: Sequence[_Block], limits: Limits) -> tuple[Finding, .
             f"Set {b.id} with letters {less} high or less, or {a.id} as much larger.",
         ),
     )
+
+
+def _turned_headline(
+    blocks: Sequence[_Block], lines: Sequence[Measurement], measured: Measurements
+) -> tuple[Finding, ...]:
+    """Name a turned headline beside upright lines nearly as large that read from far: these are read first."""
+    if len(blocks) != 1 or not all(_turned(m) for m in blocks[0].lines):
+        return ()
+    lead = blocks[0]
+    large = [m for m in lines if not _turned(m) and m.em_mm >= NEARLY_AS_LARGE * lead.em_mm and m.reach_m >= m.far_m]
+    rival = max(_blocks(large, measured), key=lambda block: len(block.lines), default=None)
+    if rival is None or (len(rival.lines) < 2 and not rival.long):
+        return ()
+    a, b = lead.largest, rival.largest
+    return (
+        _finding(
+            (*_first(lead), *_first(rival)),
+            f"{_named(lead)} is the largest on the sheet, with letters {millimetres(a.letter_mm)} high, but turned; "
+            f"{_named(rival)} is upright, {millimetres(b.letter_mm)}, and read first: two headlines.",
+            f"Set {a.id} upright, or {b.id} with letters {millimetres(a.letter_mm / NEARLY_TITLE)} high or less.",
+        ),
+    )
+
+
+def _turned(m: Measurement) -> bool:
+    return 45 < abs(m.line.angle_deg) % 180 < 135
 
 
 def _heads_over_title(
