@@ -241,6 +241,8 @@ def text(*pitches_px: float, x_px: float | None = 20.0, unit_px: float = 12.0) -
         (text(40), []),
         (text(40, 40, x_px=None), []),
         (text(40, 60), []),
+        # titles are set tight on purpose
+        ([replace(m, tier="support") for m in text(40, 40)], []),
         # a text ends where its distance changes
         (text(40, 41, 40, 60), [(("L01", "L02", "L03", "L04"), round(43 / (121 / 3), 3))]),
     ],

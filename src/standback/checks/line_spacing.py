@@ -68,8 +68,10 @@ def _least_pitch(upper: Measurement, lower: Measurement, limits: Limits) -> floa
 
 
 def _solid(lines: Sequence[Measurement], limits: Limits) -> Iterator[Finding]:
-    """Yield texts whose baselines are too close for the height of their small letters."""
+    """Yield texts whose baselines are too close for the height of their small letters; titles are often set so."""
     for text in texts([m for m in lines if not m.logo], limits):
+        if any(m.tier != "small" for m in text.lines):
+            continue
         heights_mm = [m.x_mm for m in text.lines if m.x_mm is not None]
         if 2 * len(heights_mm) < len(text.lines):
             continue
@@ -112,7 +114,7 @@ CLOSE_LINES = Check(
     asks=(
         "baselines at least {close_text:g} times the height of the capitals apart; {close_titles:g} times in "
         "a title in lower case where descenders come down to the line below, {close_capitals:g} times in capitals. In "
-        "texts of three lines or more at least {close_running:g} times the height of the small letters apart"
+        "texts of three small lines or more at least {close_running:g} times the height of the small letters apart"
     ),
     severity="note",
     run=_close_lines,
