@@ -39,7 +39,7 @@ from standback.wording.recogniser import recogniser
 from synth import matched, measuring_faces
 from synth.fonts import Face
 
-FIRST_SEED = 81_000
+FIRST_SEED, FIRST_SHAPES = 81_000, 84_000
 PPI, SHEET_MM = 100.0, (297.0, 420.0)
 LEAST_X_MM = 3.0
 MASKED = "[url]"
@@ -225,6 +225,26 @@ def drawn(count: int, verbose: bool) -> None:
     print(f"  sheets with lines that the reader is lost with: {lost}", flush=True)
 
 
+def by_shape(count: int, verbose: bool) -> None:
+    """Measure which drawings are told by their shapes alone, in the two larger lines: those for far and mid."""
+    told = spoilt = words = false = 0
+    for n in range(count):
+        artwork, lines = sheet(FIRST_SHAPES + n)
+        findings = audit_artwork(artwork, Settings(far_m=5.0)).findings
+        places = [place.box_px for f in findings if f.check == "misread" for place in f.places]
+        for row, line in enumerate(lines):
+            inside, drawn_in = sum(_inside(place, line.box) for place in places), line.spoilt is not None
+            words += len(line.text.split()) - drawn_in
+            false += max(0, inside - drawn_in)
+            if row < 2 and drawn_in:
+                spoilt += 1
+                told += inside > 0
+            if verbose and row < 2 and (inside > 0) != drawn_in:
+                print(f"    {'missed' if drawn_in else 'false'}: sheet {n}, {line}")
+    print(f"drawn sheets ({count}), without a reader or wording: told by shape {told} of {spoilt} drawings")
+    print(f"  in words without any: {false} of {words}", flush=True)
+
+
 def _named(box: tuple[int, int, int, int]) -> dict[str, int]:
     return dict(zip(("x0", "y0", "x1", "y1"), box, strict=True))
 
@@ -317,6 +337,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
     parser.add_argument("--verbose", action="store_true")
     given = parser.parse_args(arguments)
     if given.posters is None:
+        by_shape(given.count, given.verbose)
         drawn(given.count, given.verbose)
     else:
         first, parts = (int(number) for number in given.part.split("/"))

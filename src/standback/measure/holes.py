@@ -1,7 +1,7 @@
-"""Pictures that stand in for a letter: a place as wide as a letter, filled by what is no glyph of its line."""
+"""Pictures that stand in for a letter: in the place of one, filled by what is no glyph of its line."""
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from math import inf
 
@@ -29,6 +29,8 @@ LEAST_WIDE, MOST_WIDE = 0.35, 1.6
 """How wide a stand-in is, in letter heights: no bar and no dash, and no picture beside the word (ours)."""
 LEAST_HIGH, LEAST_COVER = 0.35, 0.06
 """How much of the height and of the place it fills (ours)."""
+LEAST_BESIDE = 5
+"""Letters that a line needs to tell what its strokes are like (ours)."""
 MOST_WHITE = 0.30
 """White between a stand-in and its neighbours, in letter heights: more parts words (ours)."""
 MORE_THAN_USUAL = 0.1
@@ -42,13 +44,23 @@ MOST_SIGN = 0.33
 STROKES_APART = 1.7
 """A shape of one colour, as high as the letters, is a letter in another colour unless its strokes differ by
 this factor (ours)."""
+SOLID, SOLID_IN_COLOUR = (1.9, 1.45), (1.6, 1.25)
+"""How much larger the largest disc within a shape is than in the line's usual letter, and than in its next heaviest.
+No letter, figure or & of 110 faces reaches the first, 1 of 100 lines the second, which is asked of another colour
+(ours)."""
+HAIR, LEAST_STROKE = 0.45, 5.0
+"""Of no letter of these faces is the largest disc under 0.58 times the usual; asked where that is as many samples."""
+LEAST_DISC = 0.28
+"""The least such disc, in letter heights: under it stand heart-shaped dots (ours)."""
+MOST_PICTURES = 2
+"""More of them in one line are its ornaments, or part its words (ours)."""
 NEAR, BELOW = 0.08, 0.22
 """Strips over and under a word that are looked at, in letter heights: lines set close leave no more (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class _Style:
-    """What letters of a line look like on a level."""
+    """What letters of a line look like on a level; `disc` is the usual diameter of the largest disc in one."""
 
     codes: Codes
     ground: Doubles
@@ -56,6 +68,7 @@ class _Style:
     stroke: float
     usual: float
     level: Level
+    disc: float = inf
 
     def inked(self, x0: float, x1: float, y0: float, y1: float) -> tuple[Codes, Flags]:
         """Return the colours of a part of the sheet, in samples, and where they are other than the ground."""
@@ -114,7 +127,10 @@ def _holes(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Itera
     most = MOST_SIGN * spacing.unit_px if spacing.capitals else inf
     low = [box for box in spacing.letter_boxes_px if box not in tall and min(box.height, box.width) <= most]
     signs = [_on_level(box, scale, left, top) for box in low]
-    for a, b in pairwise(letters):
+    discs = np.array([_largest_disc(style.inked(*box[::2], *box[1::2])[1]) for box in letters])
+    if len(letters) >= LEAST_BESIDE:
+        style = replace(style, disc=float(np.median(discs)))
+    for a, b in pairwise([*letters, *_parted(m, style, lines)]):
         if any(a[0] < (sign[0] + sign[2]) / 2 < b[2] for sign in signs):
             continue
         box = _filled(style, a[2], b[0], baseline)
@@ -125,6 +141,8 @@ def _holes(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Itera
         box = _filled(style, end, None, baseline)
         if box is not None:
             yield _on_sheet(box, style), True
+    for solid in _solids(letters, discs, style, m, baseline):
+        yield _on_sheet(solid, style), False
     if m.tier == "lead" and spacing.capitals:
         yield from ((_on_sheet(box, style), False) for box in _between_strays(m, style, lines))
 
@@ -164,6 +182,48 @@ def _filled(style: _Style, start: float, end: float | None, baseline: float) -> 
     return start + 1 + first, top, start + 1 + last, baseline
 
 
+def _parted(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Iterator[Rect]:
+    """Yield the first letter of the line that goes on where this one ends, if a picture parted them."""
+    scale, (left, top) = style.level.scale, style.level.origin_px
+    assert m.spacing is not None
+    unit, right = m.spacing.unit_px, m.line.box_px.x1
+    for other in lines:
+        s = other.spacing
+        if s is None or not s.letter_boxes_px or abs(s.unit_px - unit) > SAME_HEIGHT * unit:
+            continue
+        first = s.letter_boxes_px[0]
+        if abs(s.baseline_px[1] - m.spacing.baseline_px[1]) < SAME_HEIGHT * unit and right < first.x0:
+            yield _on_level(first, scale, left, top)
+            return
+
+
+def _solids(letters: Sequence[Rect], discs: Doubles, style: _Style, m: Measurement, baseline: float) -> Iterator[Rect]:
+    """Yield the letters within words that are solid, or drawn hair-thin, where the line's others are strokes."""
+    height, ink = style.height, np.array(m.line.ink_srgb8, dtype=np.float64)
+    if len(letters) < LEAST_BESIDE:
+        return
+    found: list[Rect] = []
+    most = max(MOST_WHITE, style.usual + MORE_THAN_USUAL) * height
+    for n, (before, box, after) in enumerate(zip(letters, letters[1:], letters[2:], strict=False), start=1):
+        if max(box[0] - before[2], after[0] - box[2]) > most:
+            continue
+        codes, other = style.inked(*box[::2], *box[1::2])
+        coloured = other.any() and float(_apart(np.median(codes[other], axis=0), ink)) > OTHER_COLOUR
+        over_usual, over_next = SOLID_IN_COLOUR if coloured else SOLID
+        next_heaviest = float(np.partition(np.delete(discs, n), -MOST_PICTURES)[-MOST_PICTURES])
+        least = max(LEAST_DISC * height, over_usual * style.disc + 1, over_next * next_heaviest)
+        hair = style.disc >= LEAST_STROKE and discs[n] < HAIR * style.disc and box[2] - box[0] > LEAST_WIDE * height
+        if (discs[n] > least or hair) and _bare_around(style, before[2], after[0], baseline):
+            found.append((box[0], baseline - height, box[2], baseline))
+    if len(found) <= MOST_PICTURES:
+        yield from found
+
+
+def _largest_disc(shape: Flags) -> float:
+    """Return the diameter of the largest disc within a shape, in samples."""
+    return float(2 * ndimage.distance_transform_edt(np.pad(shape, 1)).max() - 1)
+
+
 def _first_run(columns: npt.NDArray[np.intp], gap: float) -> int:
     """Return how many columns come before a wide gap."""
     breaks = np.flatnonzero(np.diff(columns) > gap)
@@ -184,6 +244,8 @@ def _like_a_letter(part: Codes, thing: Flags, style: _Style) -> bool:
     if (_apart(colours, usual) < SAME_COLOUR).mean() < ONE_COLOUR_SHARE:
         return False
     stroke = _stroke(thing)
+    if _largest_disc(thing) > max(SOLID_IN_COLOUR[0] * style.disc + 1, LEAST_DISC * style.height):
+        return False
     return style.stroke / STROKES_APART < stroke < style.stroke * STROKES_APART
 
 
