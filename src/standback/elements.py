@@ -8,6 +8,9 @@ import numpy.typing as npt
 
 from standback.doubts import Doubt
 
+DRAWN_SHAPE = "shape"
+"""The kind of a detail that is a flat drawn shape."""
+
 SHAPES, TEXT_LAYER, READER = "shapes", "text-layer", "reader"
 """What a line is found by: its shapes, a file's live text, something that reads letters."""
 
@@ -123,23 +126,27 @@ class Line:
 class Detail:
     """One patch of fine detail: strokes or dots of one ink on one ground, alike in width and near each other.
 
+    Or a flat drawn shape that is close in light to what it stands on.
+
     Attributes
     ----------
     box_px
         Tight box around the ink.
     kind
         What a reviewer would call it: "stroke" (one), "strokes" (hair, curls), "hatching", "outline", "dots",
-        "texture", "rule" (straight and level: dividing lines, frames, tables), "halftone", "code".
+        "texture", "rule" (straight and level: dividing lines, frames, tables), "halftone", "code"; or
+        "shape", which may be of several colours and pieces.
     mask
         Boolean picture over `box_px`, one sample per `mask_scale` original pixels (the last row and column
         may stand for a part of one): the ink at about half cover or more, without its rims. A patch may be
         in several pieces, with other things between them.
     ink_srgb8, ground_srgb8
-        The strokes' own colour, as it would be without anti-aliasing, and the median of the ground beside them.
+        The strokes' own colour, as it would be without anti-aliasing, and the median of the ground beside them; of a
+        shape both where its outline stands off most.
     ratio
         WCAG contrast ratio of the two, not rounded.
     feature_mm
-        Median width of the strokes, or diameter of the dots.
+        Median width of the strokes, or diameter of the dots; of a shape its area by half of its outline.
     pitch_mm
         Median distance from the middle of one to the next, None where they stand alone.
     count

@@ -9,7 +9,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.find import find_details, find_figures, find_text, outside_codes, with_live_text
+from standback.find import find_details, find_drawn, find_figures, find_text, outside_codes, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -47,6 +47,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     details = find_details(searched, candidates)
     outside = outside_codes(candidates, details)
     lines = tuple(candidates[n] for n in outside)
+    details = (*details, *find_drawn(searched, lines, settings.limits.detail_ratio))
     matches = match(
         [entry.where for entry in brief.lines],
         [artwork.box_mm(line.box_px) for line in lines],

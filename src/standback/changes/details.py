@@ -8,9 +8,10 @@ from math import ceil
 from standback.changes.colours import moves_enough
 from standback.changes.lines import LEAST_GROWTH
 from standback.changes.offer import Offer
+from standback.changes.shapes import shape_offer
 from standback.changes.words import positive_instead
 from standback.checks.printing import hairline_limit_mm
-from standback.elements import Detail, Srgb8
+from standback.elements import DRAWN_SHAPE, Detail, Srgb8
 from standback.findings import Redraw
 from standback.light import contrast_ratio, luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Scene
@@ -59,6 +60,8 @@ def detail_change(
 
 def _offer(m: DetailMeasurement, scene: Scene, asked: Collection[str]) -> Offer | None:
     """Return the mildest change that clears what is asked for, None where none does."""
+    if m.detail.kind == DRAWN_SHAPE:
+        return shape_offer(m, scene)
     found = next(_clear(m, scene, asked), None)
     if found is None and len(asked) > 1 and "faint-detail" in asked:
         # what can't be told apart from far can still be dark enough for those who walk up

@@ -2,6 +2,7 @@
 
 from math import atan, degrees, sqrt
 
+from standback.checks.drawn import is_shape, pale_shapes
 from standback.checks.model import Check
 from standback.checks.of_element import patch_finding
 from standback.findings import Finding, Severity
@@ -28,6 +29,8 @@ def _matters(m: DetailMeasurement) -> bool:
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     """Whether a patch is worth naming: a drawing to be seen from far, not an icon, an accent or a quiet tone."""
+    if is_shape(m):
+        return False
     if m.name is not None:
         return True
     x0, y0, x1, y1 = m.box_mm
@@ -42,7 +45,10 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
 
 
 def _alike(a: DetailMeasurement | FigureMeasurement, b: DetailMeasurement | FigureMeasurement) -> bool:
-    """One finding for each check and poster, but for what matters more and for what the brief names."""
+    """One finding for each check and poster, but for shapes, for what matters more and for what the brief names."""
+    shapes = [isinstance(m, DetailMeasurement) and is_shape(m) for m in (a, b)]
+    if any(shapes) and a.name is None and b.name is None:
+        return all(shapes)
     matter = [isinstance(m, DetailMeasurement) and _matters(m) for m in (a, b)]
     return type(a) is type(b) and a.name == b.name and (a.name is not None or matter[0] == matter[1])
 
@@ -65,7 +71,11 @@ def _faint_detail(measured: Measurements, limits: Limits) -> tuple[Finding, ...]
     faint = [_faint_patch(m) for m in details if m.detail.ratio < m.ratio_wanted]
     # a shape that nobody named may well be meant to stay quiet
     named = (f for f in measured.figures if f.name is not None)
-    return (*faint, *(_faint_figure(f) for f in named if f.figure.ratio < f.ratio_wanted))
+    return (
+        *faint,
+        *pale_shapes(measured, limits),
+        *(_faint_figure(f) for f in named if f.figure.ratio < f.ratio_wanted),
+    )
 
 
 def _faint_patch(m: DetailMeasurement) -> Finding:
@@ -98,16 +108,18 @@ FAINT_DETAIL = Check(
     title="Detail close to its ground",
     rationale=(
         "Lines, dots and shapes that carry the drawing need contrast as letters do; pale ones are the first "
-        "to go in dim light."
+        "to go in dim light. An icon is as clear as its outline."
     ),
     source="WCAG 2.2, 1.4.11 (non-text contrast, 3:1). What is a note and what a warning: ours.",
     asks=(
-        "a contrast of at least {detail_ratio:g}:1 of strokes, dots and figures to what is around them; "
-        "codes, halftone, rules and frames are exempt"
+        "a contrast of at least {detail_ratio:g}:1 of strokes, dots, flat drawn shapes and figures to what is around "
+        "them; a small shape that no brief names counts only under {shape_share:g} of that; codes, halftone, rules, "
+        "frames, panels and pictures are exempt"
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
-        "text; fail for figures that the brief names; else note"
+        "text, and for drawn shapes under two thirds of it that are large or come three times; fail for what the "
+        "brief names; else note"
     ),
     run=_faint_detail,
     alike=_alike,

@@ -6,7 +6,7 @@ from math import ceil
 
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding, patch_finding, shortfall_of_minimum
-from standback.elements import Srgb8
+from standback.elements import DRAWN_SHAPE, Srgb8
 from standback.findings import Finding, Severity
 from standback.light import is_lighter
 from standback.measure.model import Measurement, Measurements
@@ -38,7 +38,7 @@ def _hairlines(measured: Measurements, limits: Limits) -> Iterator[Finding]:
                 unit="mm",
                 says=says,
             )
-    for patch in measured.details:
+    for patch in (m for m in measured.details if m.detail.kind != DRAWN_SHAPE):
         needed = hairline_limit_mm(patch.detail.ink_srgb8, patch.detail.ground_srgb8, limits)
         if patch.detail.feature_mm < needed and needed * patch.px_per_mm >= limits.hairline_least_px:
             yield patch_finding(

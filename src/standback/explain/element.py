@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from standback.artwork import Artwork
+from standback.elements import DRAWN_SHAPE
 from standback.errors import UsageError
 from standback.explain.line import line_steps
 from standback.explain.model import Explanation
@@ -42,7 +43,7 @@ def explain(poster: PosterReport, artwork: Artwork, settings: Settings, element_
             what = "line of text"
             steps = tuple(line_steps(found, poster.elements, artwork, settings, places, sheet))
         case DetailMeasurement():
-            what = f"fine detail, {found.detail.kind}"
+            what = found.detail.kind if found.detail.kind == DRAWN_SHAPE else f"fine detail, {found.detail.kind}"
             steps = tuple(detail_steps(found, artwork, settings, places, sheet))
         case FigureMeasurement():
             what = "picture" if found.figure.picture else "figure"

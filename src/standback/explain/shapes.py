@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from standback.artwork import Artwork
-from standback.elements import Srgb8
+from standback.elements import DRAWN_SHAPE, Srgb8
 from standback.explain.model import Given, Step, number
 from standback.explain.noticing import STATE_SOURCE, carry_step, jnd_step
 from standback.light import SCREEN_FLARE, luminance1_of, to_hex
@@ -21,7 +21,8 @@ def detail_steps(
     """Yield a step for each number of a patch of fine detail."""
     detail = m.detail
     yield _ratio(detail.ink_srgb8, detail.ground_srgb8, detail.ratio, "ink")
-    yield _size("Stroke width, or diameter of the dots", detail.feature_mm, m.px_per_mm, "feature_mm")
+    width = "Area by half of the outline" if detail.kind == DRAWN_SHAPE else "Stroke width, or diameter of the dots"
+    yield _size(width, detail.feature_mm, m.px_per_mm, "feature_mm")
     if detail.pitch_mm is not None:
         yield _size("From the middle of one to the next", detail.pitch_mm, m.px_per_mm, "pitch_mm")
     sample = representative(detail)

@@ -1,7 +1,7 @@
 """An element redrawn: in another ink, on another ground, with heavier strokes, with an outline."""
 
 from dataclasses import dataclass
-from math import cos, radians, sin
+from math import cos, inf, radians, sin
 from typing import Self
 
 import numpy as np
@@ -11,7 +11,7 @@ from skimage.morphology import skeletonize
 
 from standback.artwork import Artwork, from_srgb8, linear_crop
 from standback.elements import Box, Detail, Line
-from standback.find import find_details
+from standback.find import find_details, find_drawn
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_of, linear_to_srgb8
@@ -23,6 +23,8 @@ RIM_SAMPLES = 2
 """How far anti-aliased rims reach outside the mask (common practice)."""
 AROUND_LETTERS, CLOSE_LETTERS, AROUND_STROKES, LEAST_AROUND = 3.0, 1.5, 4.0, 10
 """How much of the artwork around it is kept: in letter heights (twice), in widths of a stroke, in samples (ours)."""
+AROUND_SHAPE = 0.15
+"""The same of a drawn shape, in its longer side (ours)."""
 FINE_SAMPLES = 4
 THIN_SAMPLES = 6.0
 """Strokes thinner than this are widened on a grid so many times as fine, since a whole sample is much (ours)."""
@@ -144,6 +146,14 @@ def detail_again(detail: Detail, artwork: Artwork, look: Look) -> Detail | None:
     """Redraw a patch of detail and find it again; None where it is not found in its place."""
     patch, old = _patch(detail, artwork, look, AROUND_STROKES * _stroke_px(detail, artwork))
     again = max(find_details(patch, ()), key=lambda one: one.box_px.overlap(old), default=None)
+    return again if again is not None and 2 * again.box_px.overlap(old) >= old.area else None
+
+
+def shape_again(shape: Detail, artwork: Artwork, look: Look) -> Detail | None:
+    """Redraw a drawn shape and measure it again; None where it is not found in its place."""
+    margin_px = AROUND_SHAPE * max(shape.box_px.width, shape.box_px.height)
+    patch, old = _patch(shape, artwork, look, margin_px)
+    again = max(find_drawn(patch, (), inf), key=lambda one: one.box_px.overlap(old), default=None)
     return again if again is not None and 2 * again.box_px.overlap(old) >= old.area else None
 
 

@@ -4,6 +4,7 @@ from collections.abc import Sequence
 
 from standback.brief.model import Remark
 from standback.checks.distance import judged, reaches
+from standback.elements import DRAWN_SHAPE
 from standback.findings import ArtworkFacts, Carries, Finding, PosterReport, Severity
 from standback.light import ratio_of_luminances
 from standback.measure.model import Measurement
@@ -15,6 +16,7 @@ from standback.stock import STOCKS
 
 CAUTION = "standback is no substitute for the codes and licensed practice that govern safety and accessibility signs."
 
+PATCHES = ("patch", "patches")
 LONGEST_QUOTE = 32
 """Characters of a line's wording that name it (ours)."""
 
@@ -81,7 +83,9 @@ def places(finding: Finding, poster: PosterReport, most: int = 3) -> str:
     others = finding.elements[1 : most + 1]
     rest = count - 1 - len(others)
     also = joined([*others, plural(rest, "more", "more")] if rest else others)
-    said = f"{plural(count, 'line' if named else 'patch', None if named else 'patches')}, the worst {said}"
+    shapes = {m.id for m in poster.details if m.detail.kind == DRAWN_SHAPE}
+    what = ("line", "lines") if named else ("shape", "shapes") if shapes.issuperset(finding.elements) else PATCHES
+    said = f"{plural(count, *what)}, the worst {said}"
     return f"{said}; also {also}" if also else said
 
 

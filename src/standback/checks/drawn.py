@@ -1,0 +1,67 @@
+"""What is said of flat drawn shapes that are close to their ground: icons, symbols, parts of a drawing."""
+
+from collections.abc import Sequence
+from math import atan, degrees
+
+from standback.checks.of_element import patch_finding
+from standback.elements import DRAWN_SHAPE
+from standback.findings import Finding, Severity
+from standback.light import to_hex
+from standback.measure.model import DetailMeasurement, Measurements
+from standback.numbers import ratio
+from standback.settings import Limits
+
+FAR_UNDER = 1.5
+"""A contrast that falls short by this or more is far under what is wanted: 2:1 for 3:1 (ours)."""
+REPEATED = 3
+"""So many shapes as pale as that are how the poster draws (ours)."""
+THIN = 20.0
+"""A shape so many times as long as it is wide is drawn in lines, and a quiet part of most drawings (ours)."""
+
+
+def is_shape(m: DetailMeasurement) -> bool:
+    """Whether it is a drawn shape rather than fine detail."""
+    return m.detail.kind == DRAWN_SHAPE
+
+
+def pale_shapes(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
+    """Return a finding for each drawn shape that is paler than asked for and worth naming."""
+    pale = [m for m in measured.details if is_shape(m) and m.detail.ratio < m.ratio_wanted and _speaks(m, limits)]
+    return tuple(_pale(m, _severity(m, pale, limits)) for m in pale)
+
+
+def _long_deg(m: DetailMeasurement) -> float:
+    """Return how long it looks from far."""
+    x0, y0, x1, y1 = m.box_mm
+    return degrees(atan(max(x1 - x0, y1 - y0) / (1000 * m.far_m)))
+
+
+def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
+    """Whether a shape is large, or clearly too pale: what nobody named may be meant to stay quiet."""
+    large = _long_deg(m) >= limits.detail_least_deg
+    return m.name is not None or large or m.detail.ratio < limits.shape_share * m.ratio_wanted
+
+
+def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:
+    if m.name is not None:
+        return Severity.FAIL
+    faint = [one for one in pale if FAR_UNDER * one.detail.ratio <= one.ratio_wanted]
+    x0, y0, x1, y1 = m.box_mm
+    thin = max(x1 - x0, y1 - y0) >= THIN * m.detail.feature_mm
+    large = _long_deg(m) >= limits.detail_least_deg
+    return Severity.WARN if m in faint and not thin and (large or len(faint) >= REPEATED) else Severity.NOTE
+
+
+def _pale(m: DetailMeasurement, severity: Severity) -> Finding:
+    what = "A drawn shape" if m.name is None else f"'{m.name}', a drawn shape"
+    colours = f"{to_hex(m.detail.ink_srgb8)} on {to_hex(m.detail.ground_srgb8)}"
+    return patch_finding(
+        "faint-detail",
+        m,
+        severity,
+        measured=m.detail.ratio,
+        needed=m.ratio_wanted,
+        unit="ratio",
+        says=f"{what} is close to its ground, {colours}: {ratio(m.detail.ratio)} where its outline stands off "
+        f"most, and {ratio(m.ratio_wanted)} is wanted.",
+    )
