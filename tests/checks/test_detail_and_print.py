@@ -11,6 +11,7 @@ from standback.checks import CHECKS, check_of
 from standback.checks.unjudged import not_judged
 from standback.elements import Box, Detail, Figure
 from standback.findings import Finding, Severity
+from standback.judge import causes
 from standback.measure.model import DetailMeasurement, FigureMeasurement, Measurements, PrintMeasurement, SeenAt
 from standback.settings import Limits
 
@@ -173,6 +174,44 @@ def test_icons_and_quiet_tones_are_not_spoken_of_unless_they_are_named(check: st
     assert one(check, Measurements(details=(least,)))
     assert not one(check, Measurements(details=(most, tone)))
     assert one(check, Measurements(details=(replace(most, name="the crest"),)))
+
+
+def shape(*, ratio: float, long_mm: float = 60.0, width_mm: float = 6.0, name: str | None = None) -> DetailMeasurement:
+    """Return a drawn shape; 0.5 degrees are 43.6 mm from 5 m."""
+    drawn = patch(kind="shape", ratio=ratio, width_mm=width_mm, resolve_m=1.0, name=name)
+    return replace(drawn, box_mm=(10.0, 10.0, 10.0 + long_mm, 30.0))
+
+
+@pytest.mark.parametrize(
+    ("about", "expected"),
+    [
+        ({"ratio": 3.0}, None),
+        ({"ratio": 2.5}, (Severity.NOTE, 1.2)),
+        ({"ratio": 2.0}, (Severity.WARN, 1.5)),
+        # an icon near what is wanted is passed over, and a pale one is noted
+        ({"ratio": 2.5, "long_mm": 12.0}, None),
+        ({"ratio": 2.4, "long_mm": 12.0}, (Severity.NOTE, 1.25)),
+        ({"ratio": 1.5, "long_mm": 12.0}, (Severity.NOTE, 2.0)),
+        # steam and clouds are drawn in lines
+        ({"ratio": 1.5, "width_mm": 1.0}, (Severity.NOTE, 2.0)),
+        ({"ratio": 2.5, "long_mm": 12.0, "name": "the bolt"}, (Severity.FAIL, 1.2)),
+    ],
+)
+def test_pale_shapes(about: dict[str, Any], expected: Expected) -> None:
+    measured_ = Measurements(details=(shape(**about),))
+    assert one("faint-detail", measured_) == expected
+    assert not run("hairline", measured_)
+    assert not run("detail-lost", measured_)
+
+
+def test_three_pale_icons_are_warned_of_and_share_a_finding() -> None:
+    icons = tuple(replace(shape(ratio=1.5 + n / 10, long_mm=12.0), id=f"D{n:02d}") for n in range(3))
+    measured_ = Measurements(details=(*icons, replace(patch(ratio=2.5), id="D09")))
+    found = run("faint-detail", measured_)
+    assert [f.severity for f in found if f.elements != ("D09",)] == [Severity.WARN] * 3
+    joined = causes(found, measured_)
+    assert sorted(f.elements for f in joined) == [("D00", "D01", "D02"), ("D09",)]
+    assert "#000000 on #ffffff" in joined[0].says
 
 
 def test_lost_detail_is_gone_or_a_tone() -> None:

@@ -23,8 +23,8 @@ RIM_SAMPLES = 2
 """How far anti-aliased rims reach outside the mask (common practice)."""
 AROUND_LETTERS, CLOSE_LETTERS, AROUND_STROKES, LEAST_AROUND = 3.0, 1.5, 4.0, 10
 """How much of the artwork around it is kept: in letter heights (twice), in widths of a stroke, in samples (ours)."""
-AROUND_SHAPE = 0.15
-"""The same of a drawn shape, in its longer side (ours)."""
+AROUND_SHAPE = 1.0
+"""The same of a drawn shape, in its longer side: what takes much of a patch is taken for its ground (ours)."""
 FINE_SAMPLES = 4
 THIN_SAMPLES = 6.0
 """Strokes thinner than this are widened on a grid so many times as fine, since a whole sample is much (ours)."""
