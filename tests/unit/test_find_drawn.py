@@ -1,11 +1,13 @@
 """Flat drawn shapes that are close in light to what they stand on: which are found, and with what numbers."""
 
 from collections.abc import Sequence
+from io import BytesIO
 from math import inf
 
 import numpy as np
 import numpy.typing as npt
 import pytest
+from PIL import Image
 
 from standback.artwork import from_srgb8
 from standback.changes.suggestion import suggested
@@ -45,6 +47,13 @@ def at_ratio(wanted: float, ground: Srgb8 = CREAM) -> Srgb8:
 
 def drawn(pixels: Pixels, lines: Sequence[Line] = (), below: float = 3.0) -> tuple[Detail, ...]:
     return find_drawn(from_srgb8(pixels, size_mm=SIZE_MM), lines, below)
+
+
+def three_discs() -> Pixels:
+    pixels = sheet()
+    for x, y, wanted in ((300, 400, 1.2), (380, 400, 1.3), (340, 330, 1.9)):
+        pixels[disc(x, y, 60)] = at_ratio(wanted)
+    return pixels
 
 
 def line(x0: int, y0: int, x1: int, y1: int) -> Line:
@@ -188,12 +197,24 @@ def test_pieces_of_one_colour_near_each_other_are_one_shape() -> None:
 
 
 def test_a_drawing_of_several_pale_colours_is_one_shape_told_by_the_strongest_quarter() -> None:
-    pixels = sheet()
-    colours = [at_ratio(wanted) for wanted in (1.2, 1.3, 1.9)]
-    for n, colour in enumerate(colours):
-        pixels[disc(300 + 70 * n, 400, 60)] = colour
-    (found,) = drawn(pixels)
+    (found,) = drawn(three_discs())
     assert found.ratio == pytest.approx(1.9, abs=0.02)
+
+
+def test_a_diagram_on_a_panel_of_its_own_is_not_named() -> None:
+    pixels = sheet()
+    pixels[300:500, 200:420] = at_ratio(1.2)
+    pixels[300:500, 280:340] = at_ratio(1.8)
+    assert drawn(pixels) == ()
+
+
+def test_a_jpeg_changes_little() -> None:
+    pixels = sheet()
+    pixels[star(300, 400, 90)] = at_ratio(1.5)
+    packed = BytesIO()
+    Image.fromarray(pixels).save(packed, "JPEG", quality=85)
+    (found,) = drawn(np.asarray(Image.open(packed)))
+    assert found.ratio == pytest.approx(1.5, abs=0.03)
 
 
 def test_the_ground_of_a_shape_may_be_busy_elsewhere_and_its_pixels_enlarged() -> None:
@@ -220,10 +241,7 @@ def test_the_change_of_a_shape_is_drawn_and_measured_again() -> None:
 
 
 def test_the_other_colours_of_a_drawing_are_to_go_as_far() -> None:
-    pixels = sheet()
-    for n, wanted in enumerate((1.2, 1.3, 1.9)):
-        pixels[disc(300 + 90 * n, 400, 60)] = at_ratio(wanted)
-    report = audit_artwork(from_srgb8(pixels, size_mm=SIZE_MM), Settings())
+    report = audit_artwork(from_srgb8(three_discs(), size_mm=SIZE_MM), Settings())
     (finding,) = (f for f in report.findings if f.check == "faint-detail")
     assert finding.change is not None
     assert "its other colours as far" in finding.change

@@ -23,10 +23,12 @@ LEAST_SPAN = 0.013
 """Shapes are as long as this share of the sheet's diagonal (ours)."""
 LEAST_SAMPLES = 12
 """Pieces of fewer samples are left out (ours)."""
-FLAT_SPREAD, GROUND_SPREAD = 0.012, 0.03
+FLAT_SPREAD, GROUND_SPREAD = 0.02, 0.03
 """The colours of a shape and of its ground spread by less, as the square root of light (ours)."""
 LETTERED, PICTURED = 0.1, 0.12
 """What is so far covered by boxes of text is lettering; what has so much that is not flat is a picture (ours)."""
+BLOCK_FILL = 0.8
+"""What fills so much of its box, and is of several colours, is a picture or a diagram on a panel of its own (ours)."""
 WEAK_OUTLINE, WEAK_WHOLE = 0.6, 0.6
 """So much of a part's own outline is weak, and so much of the outline of the whole drawing (ours)."""
 MERE_PART, MOST_OF_WHOLE = 0.3, 0.5
@@ -135,6 +137,8 @@ def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float
 def _is_other(flat: FlatRegions, whole: Flags, place: Place, text: Flags) -> bool:
     """Whether what stands on a ground is lettering or a picture."""
     area = np.count_nonzero(whole)
+    if area > BLOCK_FILL * whole.size and np.bincount(flat.labels[place][whole]).max() < BLOCK_FILL * area:
+        return True
     lettered, pictured = (np.count_nonzero(whole & part) for part in (text[place], flat.labels[place] == 0))
     return bool(lettered > LETTERED * area or pictured > PICTURED * area)
 

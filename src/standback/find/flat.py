@@ -19,11 +19,13 @@ EVEN = 0.02
 codes (ours)."""
 LEAST_SAMPLES = 4
 """Fewer samples clear of every edge are no region (ours)."""
-REACH = 3
-"""So far regions grow into the soft rims between them: two samples on each side of an edge, and one to spare (ours)."""
+REACH = 4
+"""So far regions grow into what is left between them then: soft rims, hairlines, small print (ours)."""
 SAME_COLOUR = 0.03
 """Colours that differ by less in every channel are one, as the square root of light (ours)."""
-OFF_LINE = 0.04
+NEAR_COLOUR, NEAR_REACH = 0.08, 6
+"""What a JPEG's blocks leave around an edge is as near to a region's colour, and as far from it (ours)."""
+OFF_LINE = 0.1
 """A rim that is so much darker or lighter than both of its sides, as the square root of light, is a line (ours)."""
 NOWHERE = (slice(0, 0), slice(0, 0))
 
@@ -85,7 +87,7 @@ def flat_regions(level: Level) -> FlatRegions:
         values = root[..., channel].ravel()[inside]
         means[:, channel] = np.bincount(of, weights=values, minlength=total) / count_of
         squares += np.bincount(of, weights=values * values, minlength=total) / count_of - means[:, channel] ** 2
-    labels = _grown(cores)
+    labels = _grown(_taken_in(cores, root, means))
     bright = np.sqrt(luminance1(level.linear))
     return FlatRegions(
         labels=labels,
@@ -124,6 +126,28 @@ def _grown(labels: Labels) -> Labels:
             np.copyto(grown[to], labels[of], where=grown[to] == 0)
         labels = grown
     return labels
+
+
+def _taken_in(labels: Labels, root: Floats, means: Doubles) -> Labels:
+    """Let regions take in what is near their own colour and of none."""
+    framed = np.pad(labels, 1)
+    wide = framed.shape[1]
+    flat = framed.ravel()
+    open_at = np.flatnonzero(labels == 0)
+    y, x = np.divmod(open_at, labels.shape[1])
+    at, colours = (y + 1) * wide + x + 1, root.reshape(-1, 3)[open_at]
+    for _ in range(NEAR_REACH):
+        taken = np.zeros(len(at), dtype=np.int32)
+        for step in (-wide, wide, -1, 1):
+            beside = flat[at + step]
+            near = (taken == 0) & (beside > 0)
+            near[near] = np.abs(colours[near] - means[beside[near]]).max(axis=1) < NEAR_COLOUR
+            taken[near] = beside[near]
+        if not taken.any():
+            break
+        flat[at] = taken
+        at, colours = at[taken == 0], colours[taken == 0]
+    return framed[1:-1, 1:-1]
 
 
 def _most(plane: Floats) -> Floats:

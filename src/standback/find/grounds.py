@@ -18,7 +18,7 @@ AT_EDGE = 0.02
 """What lies along the edge of the sheet for more than this share of its own outline is cut by it: a ground (ours)."""
 LEAST_SHARE = 0.0002
 """Smaller regions carry nothing (ours)."""
-CARD_FILL, OFF_DISC = 0.86, 0.09
+CARD_FILL, OFF_DISC = 0.86, 0.06
 """A card fills so much of its box, and a disc differs from one by no more than this share of its box (ours)."""
 CARRIED, WITHIN = 0.05, 0.6
 """A disc or a card is a backing if things take so much of it that lie so far within it (ours)."""
@@ -114,8 +114,8 @@ def _backing(flat: FlatRegions, number: int, lines: Sequence[Place]) -> _Backing
     outside = ~within[edges.outer] & (edges.outer > 0)
     if not outside.any():
         return None
-    # a ring and a letter carry nothing: what they enclose is what is around them
-    within &= ~same_colour(flat, int(np.bincount(edges.outer[outside]).argmax()))
+    # a ring and a letter carry nothing: what they enclose is what is around them, or more of them
+    within &= ~(same_colour(flat, int(np.bincount(edges.outer[outside]).argmax())) | same_colour(flat, number))
     within[0] = True
     full = float(hull.sum())
     on_it = sum(_area(line) for line in lines if _lies_in(line, place, 0.0))
@@ -137,7 +137,8 @@ def _add_parts(flat: FlatRegions, ground: Flags, backings: list[int]) -> None:
         backing = number in backings
         for other in map(int, np.flatnonzero(same_colour(flat, number) & ~ground)):
             if _lies_in(flat.places[other], flat.places[number], BROKEN_OFF if backing else 0.0):
-                ground[other] = backing or ground[edges_of_region(flat, other).outer].mean() < ON_GROUND
+                outer = edges_of_region(flat, other).outer
+                ground[other] = backing or (outer == number).any() or ground[outer].mean() < ON_GROUND
 
 
 def _area(place: Place) -> int:
