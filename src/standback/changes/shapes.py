@@ -3,27 +3,21 @@
 from collections.abc import Iterator
 from typing import Literal
 
-import numpy as np
-
-from standback.artwork import Artwork, linear_crop
 from standback.changes.colours import moves_enough
 from standback.changes.offer import Offer
 from standback.changes.suggestion import is_clean
-from standback.elements import Detail, Srgb8
+from standback.elements import Srgb8
 from standback.findings import Redraw
-from standback.light import contrast_ratio, linear_of, luminance1_of, nearest_ink, to_hex
-from standback.masks import shrunk
+from standback.light import contrast_ratio, luminance1_of, nearest_ink, to_hex
 from standback.measure.again import Scene
 from standback.measure.look import Look
 from standback.measure.model import DetailMeasurement
-from standback.measure.redraw import shape_again
+from standback.measure.redraw import is_one_colour, shape_again
 from standback.numbers import ratio
 
 Side = Literal["darker", "lighter"]
 RATIO_STEPS = (1.0, 1.03, 1.1, 1.3)
 """Contrasts tried, as multiples of the one wanted (ours)."""
-SAME_COLOUR, ONE_SHARE = 0.06, 0.85
-"""A shape of which such a share is as near to its ink, as the square root of light, is of one colour (ours)."""
 
 
 def shape_offer(m: DetailMeasurement, scene: Scene) -> Offer | None:
@@ -34,7 +28,7 @@ def shape_offer(m: DetailMeasurement, scene: Scene) -> Offer | None:
     inks = list(_inks(m))
     if not inks:
         return None
-    if not _one_colour(m.detail, scene.artwork):
+    if not is_one_colour(m.detail, scene.artwork):
         return Offer(says=f"{_in_words(m, inks[0])}, and its other colours as far; or give it an outline as strong.")
     if is_clean(m.detail, scene.artwork):
         for ink in inks:
@@ -55,14 +49,6 @@ def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
             new = nearest_ink(ink, ground, step * m.ratio_wanted, side=side)
             if new is not None and moves_enough(ink, new):
                 yield new
-
-
-def _one_colour(detail: Detail, artwork: Artwork) -> bool:
-    """Whether a shape is of its ink all over."""
-    inner = shrunk(detail.mask, corners=False)
-    inside = linear_crop(artwork, detail.box_px, detail.mask_scale)[inner if inner.any() else detail.mask]
-    off = np.abs(np.sqrt(inside) - np.sqrt(linear_of(detail.ink_srgb8))).max(axis=1)
-    return bool((off < SAME_COLOUR).mean() >= ONE_SHARE)
 
 
 def _in_words(m: DetailMeasurement, ink: Srgb8) -> str:

@@ -15,7 +15,7 @@ from standback.find import find_details, find_drawn
 from standback.find.bands import Band
 from standback.find.lines import candidates_of
 from standback.light import linear_of, linear_to_srgb8
-from standback.masks import grown
+from standback.masks import grown, shrunk
 from standback.measure.level import along_and_across
 from standback.measure.look import OUTLINE_LETTERS, Look
 
@@ -25,6 +25,8 @@ AROUND_LETTERS, CLOSE_LETTERS, AROUND_STROKES, LEAST_AROUND = 3.0, 1.5, 4.0, 10
 """How much of the artwork around it is kept: in letter heights (twice), in widths of a stroke, in samples (ours)."""
 AROUND_SHAPE = 1.0
 """The same of a drawn shape, in its longer side: what takes much of a patch is taken for its ground (ours)."""
+SAME_INK, SAME_SHARE = 0.06, 0.85
+"""A shape of which such a share is as near to its ink, as the square root of light, is of one colour (ours)."""
 FINE_SAMPLES = 4
 THIN_SAMPLES = 6.0
 """Strokes thinner than this are widened on a grid so many times as fine, since a whole sample is much (ours)."""
@@ -155,6 +157,14 @@ def shape_again(shape: Detail, artwork: Artwork, look: Look) -> Detail | None:
     patch, old = _patch(shape, artwork, look, margin_px)
     again = max(find_drawn(patch, (), inf), key=lambda one: one.box_px.overlap(old), default=None)
     return again if again is not None and 2 * again.box_px.overlap(old) >= old.area else None
+
+
+def is_one_colour(detail: Detail, artwork: Artwork) -> bool:
+    """Whether a shape is of its ink all over."""
+    inner = shrunk(detail.mask, corners=False)
+    inside = linear_crop(artwork, detail.box_px, detail.mask_scale)[inner if inner.any() else detail.mask]
+    off = np.abs(np.sqrt(inside) - np.sqrt(linear_of(detail.ink_srgb8))).max(axis=1)
+    return bool((off < SAME_INK).mean() >= SAME_SHARE)
 
 
 def redrawn_patch(inked: Inked, artwork: Artwork, look: Look, around: Box) -> Artwork:
