@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from standback.measure.notice import jnd_of, noticed_from_m
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import LOW_VISION, OLDER, PUBLIC, YOUNG_EYE, Settings
-from standback.visibility import target_of
+from standback.target import target_of
 
 RATIO, LETTER_MM, STROKE_MM = 6.0, 12.0, 1.6
 

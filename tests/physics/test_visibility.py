@@ -23,16 +23,8 @@ from published_visibility import (
 from standback.light import SCREEN_FLARE, luminance1, srgb8_to_linear
 from standback.merging import merged_luminance1
 from standback.sensitivity import contrast_sensitivity, jnd, luminance_correction, oblique_loss
-from standback.visibility import (
-    FARTHEST_M,
-    NOTICED_JND,
-    Target,
-    carry_m,
-    element_jnd,
-    parts_of,
-    resolve_m,
-    target_of,
-)
+from standback.target import FARTHEST_M, Target, parts_of, target_of
+from standback.visibility import NOTICED_JND, carry_m, element_jnd, resolve_m
 from synth.fonts import Face, face, sans_bold
 
 Picture = npt.NDArray[np.float32]

@@ -7,7 +7,8 @@ from standback.measure.model import SeenAt
 from standback.measure.notice import jnd_of
 from standback.numbers import distance
 from standback.settings import Settings, Station
-from standback.visibility import FARTHEST_M, Target, looked_at
+from standback.target import FARTHEST_M, Target
+from standback.visibility import looked_at
 
 _SOURCE = (
     "What is just visible: Watson & Ahumada (2005). The light: castleCSF (2024). What the eye is adapted to: after "

@@ -18,8 +18,9 @@ from standback.measure.redraw import found_again
 from standback.measure.seen import with_ring
 from standback.reading import pupil_mm_of
 from standback.settings import Settings, Station
+from standback.target import Target
 from standback.viewing import seen_crop
-from standback.visibility import NEAREST_M, Target
+from standback.visibility import NEAREST_M
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -12,7 +12,7 @@ from standback.measure.model import DetailMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
 from standback.measure.tiers import near_colours
 from standback.settings import Settings, Station
-from standback.visibility import Target
+from standback.target import Target
 
 MAIN_SHARE = 0.05
 """A figure that takes up less of the sheet is not what it shows (ours)."""

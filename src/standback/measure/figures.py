@@ -10,7 +10,7 @@ from standback.light import srgb8_to_linear
 from standback.measure.model import FigureMeasurement, SeenAt
 from standback.measure.notice import Adapting, jnd_of, noticed_from_m
 from standback.settings import Settings, Station
-from standback.visibility import Target, target_of
+from standback.target import Target, target_of
 
 
 def measure_figures(

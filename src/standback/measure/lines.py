@@ -25,8 +25,8 @@ from standback.measure.wanted import css_px, is_bold, wanted_ratio, with_wanted
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.stock import Stock
+from standback.target import Target
 from standback.viewing import Seen, seen_crop, seen_sheet
-from standback.visibility import Target
 
 STATION_OF_TIER = {"lead": "far", "support": "mid", "small": "near"}
 TIER_OF_STATION = {station: tier for tier, station in STATION_OF_TIER.items()}

@@ -12,7 +12,8 @@ from standback.measure.look import Look
 from standback.measure.redraw import RIM_SAMPLES, Canvas, Inked, growth_px, surroundings
 from standback.settings import Settings
 from standback.stock import Stock
-from standback.visibility import Target, carry_m, element_jnd, parts_of, target_of
+from standback.target import Target, parts_of, target_of
+from standback.visibility import carry_m, element_jnd
 
 ADAPTING_PX_PER_MM = 1.0
 """The eye adapts to averages over half a degree: this fine is fine enough for them (ours)."""
