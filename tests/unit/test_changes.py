@@ -125,3 +125,32 @@ def test_redrawing_leaves_the_artwork_alone() -> None:
     before = drawn.srgb8.copy()
     drawn_again(drawn, Look(ink=(0, 0, 0)))
     assert np.array_equal(drawn.srgb8, before)
+
+
+PROSE = (
+    "Boats leave the old",
+    "bridge every hour and",
+    "come back by the weir;",
+    "bring a lantern and a",
+    "warm coat, and be early",
+)
+
+
+def with_prose(x_mm: float) -> Poster:
+    sheet = Sheet(210.0, 297.0, 176.0, WHITE)
+    sheet.text("RIVER NIGHT", sans_bold(), (0, 0, 0), (15, 60), cap_mm=22.0)
+    for row, words in enumerate(PROSE):
+        sheet.text(words, sans(), (0, 0, 0), (15, 120 + 4 * row * x_mm), cap_mm=x_mm / 0.72)
+    return sheet.finish()
+
+
+def test_a_hole_in_the_walk_up_is_closed_by_the_height_that_is_offered() -> None:
+    report = audited(with_prose(2.2))
+    (finding,) = report.findings
+    assert finding.check == "no-middle"
+    assert finding.says.startswith("Between 2.5 m and ")
+    assert finding.change is not None
+    offered = re.search(r"high, now ([0-9.]+) mm \(([0-9.]+) times the size\): then it reads from 1 m", finding.change)
+    assert offered is not None
+    mended = audited(with_prose(2.2 * (float(offered[2]) + 0.05)))
+    assert [f.check for f in mended.findings] == []
