@@ -118,7 +118,7 @@ def _turned_headline(
         _finding(
             (*_first(lead), *_first(rival)),
             f"{_named(lead)} is the largest on the sheet, with letters {millimetres(a.letter_mm)} high, but turned; "
-            f"{_named(rival)} is upright, {millimetres(b.letter_mm)}, and read first: two headlines.",
+            f"{_named(rival)}, upright and {millimetres(b.letter_mm)} high, reads first: two headlines.",
             f"Set {a.id} upright, or {b.id} with letters {millimetres(a.letter_mm / NEARLY_TITLE)} high or less.",
         ),
     )
