@@ -8,13 +8,14 @@ import multiprocessing
 import os
 import random
 import time
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import numpy as np
 import numpy.typing as npt
 from PIL import Image, ImageDraw
 
+from training.display import draw_display
 from training.fonts import FontBook
 from training.grounds import linear1
 from training.lettering import TypeLine
@@ -33,6 +34,10 @@ CORE_HALF = 0.32
 ANGLE_ANSWER_DEG = 16.0
 ANGLE_UNSURE_DEG = 36.0
 FACTORS = (1, 2, 3, 4, 6, 8, 12)
+BESIDE_DISPLAY = 0.5
+"""How much the cells of ordinary crops count where display sheets are drawn too."""
+LEAST_SHEET = 18
+"""Samples along the shorter side of the coarsest picture of a display sheet."""
 
 _LINEAR = linear1(np.arange(256)).astype(np.float32)
 
@@ -89,6 +94,9 @@ def shrunk(picture: npt.NDArray[np.uint8], factor: int) -> npt.NDArray[np.uint8]
     if factor == 1:
         return picture
     h, w = picture.shape[0] // factor, picture.shape[1] // factor
+    if factor > 4:
+        linear = _LINEAR[picture[: h * factor, : w * factor]].reshape(h, factor, w, factor, -1)
+        return encoded(linear.mean(axis=(1, 3), dtype=np.float32))
     total = np.zeros((h, w, picture.shape[2]), dtype=np.float32)
     for i in range(factor):
         for j in range(factor):
@@ -107,9 +115,10 @@ def _polygons(
     factor: int,
     fills: list[int],
     start: int,
+    side_px: int,
 ) -> npt.NDArray[np.uint8]:
     """Rasterise strips given in bodies about the body's middle, at label cells (four samples a cell)."""
-    side = SIDE // CELL
+    side = side_px // CELL
     image = Image.new("L", (side * 4, side * 4), start)
     draw = ImageDraw.Draw(image)
     scale = 4 / (factor * CELL)
@@ -121,10 +130,10 @@ def _polygons(
     return np.asarray(image.reduce(4))
 
 
-def cut_crop(poster: Poster, level: "Level", x: int, y: int) -> Crop:
+def cut_crop(poster: Poster, level: "Level", x: int, y: int, side: int = SIDE) -> Crop:
     """Cut one crop of a level; (x, y) is its corner in poster pixels, a multiple of the level's factor."""
     factor = level.factor
-    srgb8 = _cut(level.srgb8, x // factor, y // factor, SIDE)
+    srgb8 = _cut(level.srgb8, x // factor, y // factor, side)
     asked: list[TypeLine] = []
     unsure: list[TypeLine] = []
     for line, known in [*((one, True) for one in poster.lines), *((one, False) for one in poster.unsure)]:
@@ -134,23 +143,23 @@ def cut_crop(poster: Poster, level: "Level", x: int, y: int) -> Crop:
             continue
         sure = known and ANSWER[0] <= cap <= ANSWER[1] and turn <= ANGLE_ANSWER_DEG
         (asked if sure else unsure).append(line)
-    core = _polygons(asked, -CORE_HALF, CORE_HALF, 0.0, x, y, factor, [255] * len(asked), 0)
-    near = _polygons(asked, -0.55, 0.55, 0.15, x, y, factor, [70] * len(asked), 255)
+    core = _polygons(asked, -CORE_HALF, CORE_HALF, 0.0, x, y, factor, [255] * len(asked), 0, side)
+    near = _polygons(asked, -0.55, 0.55, 0.15, x, y, factor, [70] * len(asked), 255, side)
     weight = np.where(core > 100, 255, near)
     if unsure:
-        weight = np.minimum(weight, _polygons(unsure, -0.9, 0.9, 0.3, x, y, factor, [0] * len(unsure), 255))
+        weight = np.minimum(weight, _polygons(unsure, -0.9, 0.9, 0.3, x, y, factor, [0] * len(unsure), 255, side))
     weight = weight.copy()
     height, width = poster.srgb8.shape[:2]
-    cells = np.arange(SIDE // CELL) * CELL * factor
+    cells = np.arange(side // CELL) * CELL * factor
     outside_y, outside_x = (cells + y < 0) | (cells + y >= height), (cells + x < 0) | (cells + x >= width)
     weight[outside_y] = np.minimum(weight[outside_y], 120)
     weight[:, outside_x] = np.minimum(weight[:, outside_x], 120)
-    ink = _cut(level.cover, x // factor, y // factor, SIDE).astype(np.float32)
+    ink = _cut(level.cover, x // factor, y // factor, side).astype(np.float32)
     ink[np.repeat(outside_y, CELL)] = 0
     ink[:, np.repeat(outside_x, CELL)] = 0
-    ink = ink.reshape(SIDE // CELL, CELL, SIDE // CELL, CELL).mean(axis=(1, 3))
+    ink = ink.reshape(side // CELL, CELL, side // CELL, CELL).mean(axis=(1, 3))
     # the ink is asked for only within the lines' own strips: elsewhere 255 marks "not asked"
-    strip = _polygons(asked, -1.2, 1.2, 0.3, x, y, factor, [255] * len(asked), 0)
+    strip = _polygons(asked, -1.2, 1.2, 0.3, x, y, factor, [255] * len(asked), 0, side)
     return Crop(
         srgb8=srgb8, core=core, weight=weight.astype(np.uint8),
         ink=np.where(strip > 127, np.minimum(ink * 254 / 255 + 0.5, 254), 255).astype(np.uint8),
@@ -194,7 +203,64 @@ def crops_of(rng: random.Random, poster: Poster, count: int) -> list[Crop]:
     return found
 
 
-def _work(job: int, fonts: str, out: str, seconds: float, seed: int, per_file: int, kept: bool, each: int) -> None:
+def display_crops(rng: random.Random, book: FontBook, count: int) -> list[Crop]:
+    """Cut crops from display sheets, most laid together from 4 or 16: small pictures fill no whole one."""
+    found: list[Crop] = []
+    while len(found) < count:
+        across = rng.choice((1, 2, 4, 4))
+        parts: list[Crop] = []
+        while len(parts) < across**2:
+            poster = draw_display(rng, book)
+            levels: dict[int, Level] = {}
+            parts += [_display_crop(rng, poster, SIDE // across, levels) for _ in range(1 if across == 1 else 3)]
+        rng.shuffle(parts)
+        found.append(_laid_together(parts, across))
+    return found
+
+
+def _display_crop(rng: random.Random, poster: Poster, side: int, levels: dict[int, Level]) -> Crop:
+    """Cut one crop with a large line or sign about its middle, at a scale where a line must be found."""
+    height, width = poster.srgb8.shape[:2]
+    aim = rng.random()
+    large = [line for line in poster.lines if line.cap > 0.05 * height] or poster.lines
+    if large and aim < (0.62 if poster.art else 0.92):
+        line = rng.choice(large)
+        tall = line.cap
+        ends = line.corners((line.body_top + line.body_bottom) / 2, 0.0)[:2]
+        t = rng.random()
+        cx, cy = (a + t * (b - a) for a, b in zip(*ends, strict=True))
+    elif poster.art and aim < 0.92:
+        box = rng.choice(poster.art)
+        tall, cx, cy = float(box[3] - box[1]), (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    else:
+        tall, cx, cy = height * rng.uniform(0.05, 0.5), width * rng.random(), height * rng.random()
+    # a sheet smaller than that is never looked at
+    most = max(1, min(height, width) // LEAST_SHEET)
+    fitting = [f for f in range(1, most + 1) if 5.0 <= tall / f <= 18]
+    factor = rng.choice(fitting or [most if tall / most > 18 else 1])
+    if factor not in levels:
+        levels[factor] = level_of(poster, factor)
+    stray = 0.17 * side
+    x, y = (round(v / factor - side / 2 + rng.uniform(-stray, stray)) * factor for v in (cx, cy))
+    return cut_crop(poster, levels[factor], x, y, side)
+
+
+def _laid_together(parts: list[Crop], across: int) -> Crop:
+    """Lay square crops side by side, as many down as across."""
+
+    def laid(name: str) -> npt.NDArray[np.uint8]:
+        rows = [[getattr(parts[j * across + i], name) for i in range(across)] for j in range(across)]
+        return np.concatenate([np.concatenate(row, axis=1) for row in rows])
+
+    return Crop(srgb8=laid("srgb8"), core=laid("core"), weight=laid("weight"), ink=laid("ink"))
+
+
+def _lighter(crop: Crop) -> Crop:
+    """Let a crop count less beside those of display sheets, whose lines are much shorter."""
+    return replace(crop, weight=(crop.weight * BESIDE_DISPLAY).astype(np.uint8))
+
+
+def _work(job: int, fonts: str, out: str, seconds: float, seed: int, per_file: int, kept: bool, each: int, display: float) -> None:
     end = time.monotonic() + seconds
     book = FontBook(Path(fonts), kept=kept)
     number = 0
@@ -204,7 +270,11 @@ def _work(job: int, fonts: str, out: str, seconds: float, seed: int, per_file: i
         while len(crops) < per_file and time.monotonic() < end:
             rng = random.Random(f"{seed} {job} {number} {serial}")
             serial += 1
-            crops.extend(crops_of(rng, draw_poster(rng, book), each))
+            if rng.random() < display:
+                crops.extend(display_crops(rng, book, each))
+            else:
+                ordinary = crops_of(rng, draw_poster(rng, book), each)
+                crops.extend(_lighter(crop) for crop in ordinary) if display else crops.extend(ordinary)
         if crops:
             name = Path(out) / f"{job:02d}-{number:04d}.npz"
             held = name.with_suffix(".part")
@@ -229,11 +299,12 @@ if __name__ == "__main__":
     parser.add_argument("--seed", type=int, default=1)
     parser.add_argument("--per-file", type=int, default=512)
     parser.add_argument("--each", type=int, default=7, help="crops cut from one poster")
+    parser.add_argument("--display", type=float, default=0.0, help="share of crops cut from display sheets")
     parser.add_argument("--kept", action="store_true", help="set the posters in the faces kept for validation")
     o = parser.parse_args()
     Path(o.out).mkdir(parents=True, exist_ok=True)
     jobs = [
-        multiprocessing.Process(target=_work, args=(j, o.fonts, o.out, o.seconds, o.seed, o.per_file, o.kept, o.each))
+        multiprocessing.Process(target=_work, args=(j, o.fonts, o.out, o.seconds, o.seed, o.per_file, o.kept, o.each, o.display))
         for j in range(o.jobs)
     ]
     for job in jobs:

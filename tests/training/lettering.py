@@ -12,6 +12,7 @@ from training.fonts import Face, FontBook
 from training.words import SCRIPTS, line_of_text, number_line
 
 Cover = npt.NDArray[np.float32]
+BARE = tuple("Il1|!iOo0.,:-–—·•*+=°")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,8 @@ class TypeLine:
         Reading direction, counter-clockwise.
     letters
         Count of characters, spaces left out.
+    bare
+        It is one letter that could be a bar, a ring or a dot as well.
     """
 
     x: float
@@ -44,7 +47,7 @@ class TypeLine:
     ink_bottom: float
     angle_deg: float
     letters: int
-    numeral: bool
+    bare: bool
 
     def corners(self, top: float, bottom: float, ends: float = 0.0) -> list[tuple[float, float]]:
         """Return the corners of the strip between two offsets, `ends` longer at both ends."""
@@ -198,7 +201,7 @@ def set_block(
                 ink_bottom=max(box[3] + strip_top - y, bottom),
                 angle_deg=0.0,
                 letters=letters,
-                numeral=text.strip().isdigit(),
+                bare=text.strip() in BARE,
             )
         )
         whole.paste(255, (0, strip_top), strip)

@@ -49,6 +49,35 @@ def start(seed: int, device: str, plan: tuple[tuple[str, int, int, int, int], ..
     return found
 
 
+def gone_on_from(
+    arrays: dict[str, Any], x: Any, plan: tuple[tuple[str, int, int, int, int], ...] = PLAN
+) -> Parameters:
+    """Return parameters from exported weights, with batch norms that change nothing on the blocks `x`."""
+    found: Parameters = {}
+    held = None
+    for name, _, dilation, _, _ in plan:
+        w = torch.from_numpy(arrays[f"{name}.weight"].astype(np.float32)).to(x.device)
+        b = torch.from_numpy(arrays[f"{name}.bias"]).to(x.device)
+        found[f"{name}.weight"] = w.requires_grad_()
+        if name == "head":
+            found["head.bias"] = b.requires_grad_()
+            break
+        with torch.no_grad():
+            if name == "down":
+                held = x
+                x = F.pixel_unshuffle(x, 2)
+            x = F.conv2d(x, w, padding=dilation * (w.shape[-1] // 2), dilation=dilation)
+            mean, var = x.mean((0, 2, 3)), x.var((0, 2, 3))
+            found[f"{name}.mean"], found[f"{name}.var"] = mean, var
+            found[f"{name}.gain"] = (var + 1e-5).sqrt().requires_grad_()
+            found[f"{name}.bias"] = (mean + b).requires_grad_()
+            x = x + b[:, None, None]
+            if name == "up":
+                x = F.pixel_shuffle(x, 2) + held
+            x = F.relu(x)
+    return found
+
+
 def blocks_of(srgb1: Any) -> Any:
     """Return (B, 48, H/4, W/4) locally normalised 4 x 4 blocks of (B, 3, H, W) sRGB in [0, 1]."""
     blocks = F.pixel_unshuffle(srgb1, 4)  # channel order: colour, row, column

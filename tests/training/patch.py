@@ -28,3 +28,8 @@ class Patch:
     def unit(self, low: float, high: float) -> float:
         """Return a length between two values, evenly on a log scale, cut to the patch."""
         return min(math.exp(self.rng.uniform(math.log(low), math.log(high))), min(self.width, self.height))
+
+    @property
+    def side(self) -> float:
+        """The side of the largest square that fits."""
+        return float(min(self.width, self.height))

@@ -16,13 +16,16 @@ from training.lettering import Block, TypeLine, set_block
 from training.words import SCRIPTS
 
 IntBox = tuple[int, int, int, int]
+LONE_PX = 30
+"""A single letter set larger than this is a line."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Poster:
     """A drawn poster: srgb8 (H, W, 3), the letters' cover (H, W) uint8, its lines.
 
-    `unsure` are lines that nobody could be asked to find or to leave (single letters, veiled type).
+    `unsure` are lines that nobody could be asked to find or to leave: small single letters, and those that any
+    bar or ring could be.
     """
 
     srgb8: npt.NDArray[np.uint8]
@@ -32,14 +35,14 @@ class Poster:
     art: tuple[IntBox, ...]
 
 
-def _overlaps(box: IntBox, others: list[IntBox], margin: int) -> bool:
+def overlaps(box: IntBox, others: list[IntBox], margin: int) -> bool:
     return any(
         box[0] - margin < o[2] and o[0] < box[2] + margin and box[1] - margin < o[3] and o[1] < box[3] + margin
         for o in others
     )
 
 
-def _free_place(
+def free_place(
     rng: random.Random, size: tuple[int, int], wide: int, tall: int, taken: list[IntBox], margin: int
 ) -> IntBox | None:
     if wide >= size[0] or tall >= size[1]:
@@ -47,7 +50,7 @@ def _free_place(
     for _ in range(14):
         x, y = rng.randrange(size[0] - wide), rng.randrange(size[1] - tall)
         box = (x, y, x + wide, y + tall)
-        if not _overlaps(box, taken, margin):
+        if not overlaps(box, taken, margin):
             return box
     return None
 
@@ -181,7 +184,7 @@ def _tiles(local: npt.NDArray[np.uint8], side: int) -> tuple[npt.NDArray[np.floa
     return cut.mean(axis=(1, 3)).reshape(-1, 3), np.sqrt(cut.var(axis=(1, 3)).sum(axis=2)).ravel()
 
 
-def _choose_ink(rng: random.Random, local: npt.NDArray[np.uint8], size_px: int) -> Rgb | None:
+def choose_ink(rng: random.Random, local: npt.NDArray[np.uint8], size_px: int) -> Rgb | None:
     """Return an ink that can be read all over this piece of ground, None where none can."""
     means, spreads = _tiles(local, max(4, size_px))
     mean = means.mean(axis=0)
@@ -204,7 +207,7 @@ def _choose_ink(rng: random.Random, local: npt.NDArray[np.uint8], size_px: int) 
     return None
 
 
-def _panel(rng: random.Random, image: Image.Image, box: IntBox, colour: Rgb, edge: Rgb, gap: float) -> None:
+def panel(rng: random.Random, image: Image.Image, box: IntBox, colour: Rgb, edge: Rgb, gap: float) -> None:
     """Put a plate under a block: square, rounded, a pill, an ellipse, translucent, framed."""
     draw = ImageDraw.Draw(image)
     x0, y0, x1, y1 = box[0] - gap, box[1] - gap, box[2] + gap, box[3] + gap
@@ -222,7 +225,7 @@ def _panel(rng: random.Random, image: Image.Image, box: IntBox, colour: Rgb, edg
         )
 
 
-def _paint(
+def paint(
     rng: random.Random, image: Image.Image, cover: Image.Image, place: tuple[int, int], ink: Rgb, size_px: int
 ) -> None:
     """Paint a cover in an ink: plain, shaded, outlined, shadowed, with a picture inside."""
@@ -303,7 +306,7 @@ def _trimmings(rng: random.Random, image: Image.Image, block: Block, box: IntBox
             draw.text((x, y), sign, font=book.at_path(path, max(8, round(s))), fill=colour, anchor="lm")
 
 
-def _wear(rng: random.Random, srgb8: npt.NDArray[np.uint8]) -> npt.NDArray[np.uint8]:
+def wear(rng: random.Random, srgb8: npt.NDArray[np.uint8]) -> npt.NDArray[np.uint8]:
     """Blur, grain, uneven light, JPEG."""
     image = Image.fromarray(srgb8)
     if rng.random() < 0.1:
@@ -354,12 +357,12 @@ def draw_poster(rng: random.Random, book: FontBook) -> Poster:
         if block is None:
             continue
         gap = max(3, int(block.size_px * rng.choice((0.25, 0.5, 0.8))))
-        place = _free_place(rng, size, block.cover.width, block.cover.height, taken, gap)
+        place = free_place(rng, size, block.cover.width, block.cover.height, taken, gap)
         if place is None:
             continue
         box = place
         local = np.asarray(image.crop(box))
-        ink = _choose_ink(rng, local, block.size_px)
+        ink = choose_ink(rng, local, block.size_px)
         if ink is None or rng.random() < 0.12:
             plate = any_colour(rng)
             ratio = math.exp(rng.uniform(math.log(1.4), math.log(16)))
@@ -368,21 +371,21 @@ def draw_poster(rng: random.Random, book: FontBook) -> Poster:
                 continue
             pad = block.size_px * rng.uniform(0.12, 0.8)
             grown = (int(box[0] - pad), int(box[1] - pad), int(box[2] + pad), int(box[3] + pad))
-            if _overlaps(grown, taken, 2):
+            if overlaps(grown, taken, 2):
                 continue
-            _panel(rng, image, box, plate, any_colour(rng), pad)
+            panel(rng, image, box, plate, any_colour(rng), pad)
             taken.append(grown)
-        _paint(rng, image, block.cover, box[:2], ink, block.size_px)
+        paint(rng, image, block.cover, box[:2], ink, block.size_px)
         _trimmings(rng, image, block, box, ink, book)
         cover.paste(255, box[:2], block.cover)
         taken.append(box)
         for line in block.lines:
             moved = line.moved(box[0], box[1])
-            single = line.letters == 1 and not (line.numeral and block.size_px > 30)
+            single = line.letters == 1 and (line.bare or block.size_px <= LONE_PX)
             (unsure if single else lines).append(moved)
     for _ in range(rng.choice((0, 1, 2, 3, 4, 6, 9, 14))):  # art beside the type
         box = some_box(40, 520)
-        if not _overlaps(box, taken, 6):
+        if not overlaps(box, taken, 6):
             local = np.asarray(image.crop(box)).reshape(-1, 3).mean(axis=0)
             m = (int(local[0]), int(local[1]), int(local[2]))
             ink = ink_for(rng, m, math.exp(rng.uniform(math.log(1.3), math.log(16)))) or any_colour(rng)
@@ -390,7 +393,7 @@ def draw_poster(rng: random.Random, book: FontBook) -> Poster:
             taken.append(box)
             drawn.append(box)
     return Poster(
-        srgb8=_wear(rng, np.asarray(image)),
+        srgb8=wear(rng, np.asarray(image)),
         cover=np.asarray(cover),
         lines=tuple(lines),
         unsure=tuple(unsure),

@@ -74,7 +74,7 @@ def barcode(p: Patch) -> None:
         x += w + m * p.rng.randrange(1, 5)
 
 
-def _icon(p: Patch, x: float, y: float, s: float) -> None:
+def icon(p: Patch, x: float, y: float, s: float) -> None:
     """One pictogram built from a few strokes and shapes inside a square of side `s`."""
     wide = max(1, round(s * p.rng.uniform(0.04, 0.14)))
     solid = p.rng.random() < 0.4
@@ -121,7 +121,7 @@ def icons(p: Patch) -> None:
                 font = p.book.at_path(font_path, max(8, round(s)))
                 p.draw.text((x + s / 2, y + s / 2), sign, font=font, fill=p.ink, anchor="mm")
             else:
-                _icon(p, x, y, s)
+                icon(p, x, y, s)
 
 
 def shapes_row(p: Patch) -> None:

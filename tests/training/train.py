@@ -119,24 +119,30 @@ def judge(p: net.Parameters, store: Store, plan: Any) -> dict[str, float]:
 
 
 def train(
-    store: Store, kept: Store, *, steps: int, batch: int, rate: float, seed: int, plans: dict[str, Any], out: Path,
-    seconds: float, first_crops: int, remove: bool,
+    store: Store, kept: dict[str, Store], *, steps: int, batch: int, rate: float, seed: int, plans: dict[str, Any],
+    out: Path, seconds: float, first_crops: int, remove: bool, begin_from: Path | None,
 ) -> None:  # fmt: skip
     """Train each plan on the same batches, one cosine schedule; write each one's weights and scores."""
     torch.manual_seed(seed)
     device = store.device
     cuda = device.startswith("cuda")
-    models = {name: net.start(seed, device, plan) for name, plan in plans.items()}
+    begin = time.monotonic()
+    while store.count < first_crops:
+        store.take_in(remove=remove)
+        time.sleep(0.5)
+    if begin_from is None:
+        models = {name: net.start(seed, device, plan) for name, plan in plans.items()}
+    else:
+        with np.load(begin_from) as arrays:
+            x = varied(*store.batch(torch.randint(0, store.count, (512,), device=device)))[0]
+            known = {k: arrays[k] for k in arrays}
+            models = {name: net.gone_on_from(known, net.blocks_of(x), plan) for name, plan in plans.items()}
     optimisers = {
         name: torch.optim.AdamW(
             [t for t in p.values() if t.requires_grad], lr=rate, weight_decay=0.01, betas=(0.9, 0.99), fused=cuda
         )
         for name, p in models.items()
     }
-    begin = time.monotonic()
-    while store.count < first_crops:
-        store.take_in(remove=remove)
-        time.sleep(0.5)
     log: list[dict[str, Any]] = []
     for step in range(steps + 1):
         spent = time.monotonic() - begin
@@ -146,17 +152,19 @@ def train(
         if step % 40 == 0:
             store.take_in(2, remove=remove)
         if step % 4000 == 0 or last:
-            kept.take_in()
             for name, p in models.items():
-                entry = {
-                    "plan": name,
-                    "step": step,
-                    "s": round(spent),
-                    "seen": store.count,
-                    **judge(p, kept, plans[name]),
-                }
-                log.append(entry)
-                print({k: round(v, 4) if isinstance(v, float) else v for k, v in entry.items()}, flush=True)
+                for among, crops in kept.items():
+                    crops.take_in()
+                    entry = {
+                        "plan": name,
+                        "step": step,
+                        "s": round(spent),
+                        "seen": store.count,
+                        "kept": among,
+                        **judge(p, crops, plans[name]),
+                    }
+                    log.append(entry)
+                    print({k: round(v, 4) if isinstance(v, float) else v for k, v in entry.items()}, flush=True)
                 net.export(p, out.with_name(f"{out.stem}-{name}.npz"), plans[name])
             out.with_name(f"{out.stem}-log.json").write_text(json.dumps(log))
         if last:
@@ -183,8 +191,11 @@ def train(
 if __name__ == "__main__":
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--crops", type=Path, required=True)
-    parser.add_argument("--kept", type=Path, required=True, help="validation crops, set in faces never trained on")
+    parser.add_argument(
+        "--kept", type=Path, nargs="+", required=True, help="validation crops, set in faces never trained on"
+    )
     parser.add_argument("--out", type=Path, required=True)
+    parser.add_argument("--begin-from", type=Path, help="exported weights to go on from")
     parser.add_argument("--steps", type=int, default=10**6)
     parser.add_argument("--seconds", type=float, default=1290.0)
     parser.add_argument("--batch", type=int, default=128)
@@ -196,7 +207,7 @@ if __name__ == "__main__":
     o = parser.parse_args()
     device_ = "cuda" if torch.cuda.is_available() else "cpu"
     train(
-        Store(o.crops, o.room, device_), Store(o.kept, 8000, device_), steps=o.steps, batch=o.batch, rate=o.rate,
-        seed=o.seed, plans={"two-scale": net.PLAN}, out=o.out, seconds=o.seconds, first_crops=o.first_crops,
-        remove=o.remove,
+        Store(o.crops, o.room, device_), {folder.name: Store(folder, 8000, device_) for folder in o.kept},
+        steps=o.steps, batch=o.batch, rate=o.rate, seed=o.seed, plans={"two-scale": net.PLAN}, out=o.out,
+        seconds=o.seconds, first_crops=o.first_crops, remove=o.remove, begin_from=o.begin_from,
     )  # fmt: skip

@@ -7,6 +7,7 @@ import pytest
 
 from checks.builders import text_line
 from standback.elements import Box, Detail, Line
+from standback.find import find_lines
 from standback.find.bands import Band
 from standback.find.lines import Candidate, candidates_of, suppressed
 from standback.find.unlikely import is_across, is_dot, is_giant, outside_codes
@@ -55,10 +56,10 @@ def test_a_dot_is_no_line(cap_mm: float) -> None:
 
 
 def test_giant_letters_have_to_be_surely_text() -> None:
-    giant = replace(text_line(cap_px=400), confidence=0.9)
+    giant = replace(text_line(cap_px=550), confidence=0.9)
     assert is_giant(giant, SHEET)
     assert not is_giant(replace(giant, confidence=0.98), SHEET)
-    assert not is_giant(replace(giant, letter_px=340.0), SHEET)
+    assert not is_giant(replace(giant, letter_px=490.0), SHEET)
 
 
 def test_what_is_strung_together_across_lines_is_none() -> None:
@@ -102,3 +103,13 @@ def test_rows_of_a_code_are_no_lines() -> None:
     assert outside_codes([row, caption], [code()]) == (1,)
     assert outside_codes([row, caption], [code("texture")]) == (0, 1)
     assert outside_codes([replace(row, wording="B5")], [code()]) == (0,)  # live text is text
+
+
+def test_a_large_letter_alone_is_a_line_and_a_large_disc_is_none() -> None:
+    sheet = Sheet(210.0, 297.0, 100.0)
+    sheet.text("K", sans_bold(), (20, 40, 90), (60.0, 110.0), cap_mm=60.0)
+    sheet.fill((60, 170, 140, 250), (20, 40, 90), lambda pen: pen.disc((100.0, 210.0), 40.0))
+    poster = sheet.finish()
+    (found,) = find_lines(poster.artwork())
+    assert found.box_px.y1 < 115 / 25.4 * 100
+    assert found.letter_px == pytest.approx(poster.lines[0].letter_px, rel=0.02)

@@ -112,8 +112,10 @@ def test_the_octaves_tile_the_sheet(size_mm: tuple[float, float], side_px: tuple
     artwork = from_srgb8(np.full((side_px[1], side_px[0], 3), 128, np.uint8), size_mm=size_mm)
     for picture in pictures_of(artwork):
         assert picture.srgb1.shape[0] % 8 == picture.srgb1.shape[1] % 8 == 0
-        assert picture.height * picture.scale[0] == pytest.approx(side_px[1], abs=picture.scale[0])
-        assert picture.width * picture.scale[1] == pytest.approx(side_px[0], abs=picture.scale[1])
+        # a frame is as wide at the far side as at the near one
+        x, y = picture.origin_px
+        assert picture.height * picture.scale[0] == pytest.approx(side_px[1] - 2 * y, abs=picture.scale[0])
+        assert picture.width * picture.scale[1] == pytest.approx(side_px[0] - 2 * x, abs=picture.scale[1])
         assert np.abs(picture.srgb1 - 128 / 255).max() < 1e-3
 
 

@@ -242,7 +242,8 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
         return None
     glyphs, ink = as_drawn(glyphs, colours)
     stroke = stroke_of(glyphs, heights.letter)
-    traits = traits_of(glyphs, heights, stroke, colours, band.score)
+    shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
+    traits = traits_of(glyphs, heights, stroke, colours, band.score, shorter_side)
     if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
         return None
     line = _line(artwork, glyphs, heights, replace(colours, ink=ink), stroke.width, text_likeness(traits))

@@ -11,8 +11,8 @@ from standback.find.heights import Heights
 from standback.find.stroke import Stroke
 
 WEIGHTS = {
-    "start": -0.50,
-    "score": 3.02,
+    "start": -0.83,
+    "score": 1.93,
     "letters": 1.62,
     "untidy": -3.16,
     "unlevel": -2.41,
@@ -23,7 +23,8 @@ WEIGHTS = {
     "square": -1.22,
     "solid": -2.08,
     "nested": -1.39,
-    "single": -1.44,
+    "single": -3.25,
+    "alone": 5.37,
     "narrow": -3.65,
 }
 """What each trait adds to the log odds that a line is text: a logistic regression, see tests/training/weigh.py."""
@@ -36,6 +37,9 @@ MOST_NESTED, MOST_REPEATS, WIDEST_PIECE = 0.55, 0.9, 15.0
 ORDERLY_PIECES, ORDERLY, ORDERLY_SCORE = 8, 0.97, 0.88
 """So many unlike pieces on so even a ground, and so well in line, speak for themselves: the scorer may have seen but a
 part of them (ours)."""
+LARGE = 0.1
+"""One letter alone is as a rule as high as this share of the sheet's shorter side; what is smaller is a bullet or an
+icon as often (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
 
 
@@ -69,6 +73,8 @@ class Traits:
         Width of the widest piece in letter heights.
     nested
         Share of the pieces whose box lies inside another's, as in codes and targets.
+    share
+        Height of the letters over the sheet's shorter side.
     """
 
     score: float
@@ -84,10 +90,13 @@ class Traits:
     unrest: float
     widest: float
     nested: float
+    share: float
 
 
-def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours, score: float) -> Traits:
-    """Gather the traits of a line."""
+def traits_of(
+    glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours, score: float, shorter_side: float
+) -> Traits:
+    """Gather the traits of a line; the sheet's shorter side is in samples of its glyphs."""
     letters = glyphs.of(glyphs.letter)
     high, wide = letters.y1 - letters.y0, letters.x1 - letters.x0
     return Traits(
@@ -104,6 +113,7 @@ def traits_of(glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours
         unrest=colours.unrest,
         widest=float(wide.max()) / heights.letter,
         nested=_nested(letters),
+        share=heights.letter / shorter_side,
     )
 
 
@@ -139,6 +149,7 @@ def evidence(traits: Traits) -> dict[str, float]:
         "solid": max(0.0, t.fill - 0.62),
         "nested": t.nested,
         "single": float(t.pieces == 1),
+        "alone": float(t.pieces == 1 and t.letters == 1 and t.share > LARGE),
         "narrow": max(0.0, 0.6 - t.widest),
     }
 

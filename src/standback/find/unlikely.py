@@ -8,7 +8,7 @@ from standback.find.textlike import Traits
 SOLID, NARROW = 0.76, 0.6
 """One piece that fills so much of its box and is so wide for its height is a dot or a block (ours): a disc fills
 0.79, a bold letter up to 0.7, and a stroke alone may be an I."""
-GIANT, GIANT_SURE = 0.35, 0.97
+GIANT, GIANT_SURE = 0.5, 0.97
 """Letters so large on the shorter side of the sheet are drawings, unless they are so surely text (ours)."""
 OVERLAID = 0.5
 """A line with more of its area on two or more others is none (ours)."""

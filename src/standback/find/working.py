@@ -16,7 +16,12 @@ Floats = npt.NDArray[np.float32]
 
 MOST_SURPLUS = 1.25
 """A level up to this much finer than wanted is taken as it is."""
-SHORTEST_PX = 40
+SHORTEST_PX = 20
+"""The coarsest picture's shorter side is at least so long, where the artwork's is: letters half as high as that are
+still 10 samples high there (ours)."""
+SMALL_PX, FRAME_PX = 160, 32
+"""A picture whose shorter side is under so many samples gets so wide a frame of its edge's own colours: large letters
+near the edge are else judged by what the scorer makes of the end of the world (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -51,7 +56,7 @@ class Picture:
     srgb1
         (H, W, 3) float32, sides padded to multiples of 8 with the edge's own colours.
     height, width
-        Samples that are artwork.
+        Samples that are artwork, or the frame of a small picture.
     scale
         Original pixels a sample, along (y, x).
     origin_px
@@ -68,12 +73,20 @@ class Picture:
 def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Picture, ...]:
     """Return the octaves of an artwork, finest first."""
     linear, scale = _finest(artwork, detail)
-    origin_px = artwork.levels[0].origin_px
+    x, y = artwork.levels[0].origin_px
     found = []
     while True:
         height, width = linear.shape[:2]
+        frame = FRAME_PX if min(height, width) < SMALL_PX else 0
+        srgb1 = np.pad(encoded(linear), ((frame, frame), (frame, frame), (0, 0)), mode="edge")
         found.append(
-            Picture(srgb1=padded(encoded(linear)), height=height, width=width, scale=scale, origin_px=origin_px)
+            Picture(
+                srgb1=padded(srgb1),
+                height=height + 2 * frame,
+                width=width + 2 * frame,
+                scale=scale,
+                origin_px=(x - frame * scale[1], y - frame * scale[0]),
+            )
         )
         if min(height, width) < 2 * SHORTEST_PX:
             return tuple(found)
