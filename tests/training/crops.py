@@ -260,7 +260,9 @@ def _lighter(crop: Crop) -> Crop:
     return replace(crop, weight=(crop.weight * BESIDE_DISPLAY).astype(np.uint8))
 
 
-def _work(job: int, fonts: str, out: str, seconds: float, seed: int, per_file: int, kept: bool, each: int, display: float) -> None:
+def _work(
+    job: int, fonts: str, out: str, seconds: float, seed: int, per_file: int, kept: bool, each: int, display: float
+) -> None:
     end = time.monotonic() + seconds
     book = FontBook(Path(fonts), kept=kept)
     number = 0
@@ -304,7 +306,9 @@ if __name__ == "__main__":
     o = parser.parse_args()
     Path(o.out).mkdir(parents=True, exist_ok=True)
     jobs = [
-        multiprocessing.Process(target=_work, args=(j, o.fonts, o.out, o.seconds, o.seed, o.per_file, o.kept, o.each, o.display))
+        multiprocessing.Process(
+            target=_work, args=(j, o.fonts, o.out, o.seconds, o.seed, o.per_file, o.kept, o.each, o.display)
+        )
         for j in range(o.jobs)
     ]
     for job in jobs:

@@ -2,6 +2,7 @@
 
 import math
 import random
+from itertools import pairwise
 
 import numpy as np
 from PIL import Image, ImageDraw, ImageFilter
@@ -21,9 +22,11 @@ LARGE, LARGEST = 0.06, 0.62
 SIGNS = 0.38
 """Share of the large things that are no letters."""
 _WORDS = (
-    "NO GO UP IN ON OK WE HI AT TO OH MY BE DO IT IS US YES NOW NEW ART ZOO BAR JAM SKI SEA SUN TEA FUN HOT ICE "
-    "EAT RUN TOP WIN BIG OFF OUT ALL DAY POP SALE FREE OPEN LIVE JAZZ PLAY LOVE STOP HELP FILM ROCK FEST"
-).split()
+    "NO", "GO", "UP", "IN", "ON", "OK", "WE", "HI", "AT", "TO", "OH", "MY", "BE", "DO", "IT", "IS", "US", "YES",
+    "NOW", "NEW", "ART", "ZOO", "BAR", "JAM", "SKI", "SEA", "SUN", "TEA", "FUN", "HOT", "ICE", "EAT", "RUN",
+    "TOP", "WIN", "BIG", "OFF", "OUT", "ALL", "DAY", "POP", "SALE", "FREE", "OPEN", "LIVE", "JAZZ", "PLAY",
+    "LOVE", "STOP", "HELP", "FILM", "ROCK", "FEST",
+)  # fmt: skip
 _CAPITALS = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
 
@@ -194,7 +197,7 @@ def _in_several_inks(rng: random.Random, image: Image.Image, block: Block, box: 
     """Paint a block in another ink of the same lightness every so far along it."""
     parts = rng.randrange(2, 5)
     edges = [round(block.cover.width * n / parts) for n in range(parts + 1)]
-    for left, right in zip(edges, edges[1:], strict=False):
+    for left, right in pairwise(edges):
         piece = block.cover.crop((left, 0, right, block.cover.height))
         image.paste(ink, (box[0] + left, box[1]), piece)
         there = tuple(int(v) for v in np.asarray(image.crop(box)).reshape(-1, 3).mean(axis=0))

@@ -1,4 +1,4 @@
-"""Single signs as large as display letters, none of them a letter: icons, arrows, discs, stars, blobs, logos' shapes."""
+"""Single signs as large as display letters, none a letter: icons, arrows, discs, stars, blobs, logos' shapes."""
 
 import math
 from collections.abc import Callable
@@ -104,8 +104,8 @@ def _blob(p: Patch) -> None:
 
 def _cross(p: Patch) -> None:
     w = p.rng.uniform(0.05, 0.2)
-    points = [(0.5 - w, 0), (0.5 + w, 0), (0.5 + w, 0.5 - w), (1, 0.5 - w), (1, 0.5 + w), (0.5 + w, 0.5 + w),
-              (0.5 + w, 1), (0.5 - w, 1), (0.5 - w, 0.5 + w), (0, 0.5 + w), (0, 0.5 - w), (0.5 - w, 0.5 - w)]  # fmt: skip
+    a, b = 0.5 - w, 0.5 + w
+    points = [(a, 0), (b, 0), (b, a), (1, a), (1, b), (b, b), (b, 1), (a, 1), (a, b), (0, b), (0, a), (a, a)]
     _shape(p, points)
 
 

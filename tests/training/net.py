@@ -49,9 +49,7 @@ def start(seed: int, device: str, plan: tuple[tuple[str, int, int, int, int], ..
     return found
 
 
-def gone_on_from(
-    arrays: dict[str, Any], x: Any, plan: tuple[tuple[str, int, int, int, int], ...] = PLAN
-) -> Parameters:
+def gone_on_from(arrays: dict[str, Any], x: Any, plan: tuple[tuple[str, int, int, int, int], ...] = PLAN) -> Parameters:
     """Return parameters from exported weights, with batch norms that change nothing on the blocks `x`."""
     found: Parameters = {}
     held = None

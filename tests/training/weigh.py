@@ -20,6 +20,7 @@ from standback.artwork import Artwork, from_srgb8
 from standback.find import learned, lines
 from standback.find.textlike import WEIGHTS, evidence
 from synth import GROUNDS, draw_poster, draw_text_free, tuning_faces
+from synth.display import draw_display, draw_emblems
 from synth.matching import Bounds, iou
 
 FIRST_SEED = 90_000
@@ -36,6 +37,9 @@ def sheets(count: int, folder: Path | None) -> Iterator[tuple[Artwork, list[Boun
         poster = draw_poster(FIRST_SEED + n, ground, tuning_faces(), ppi=(100.0, 150.0)[n // 4 % 2])
         yield poster.artwork(), [line.box_px for line in poster.lines]
         yield draw_text_free(FIRST_SEED + n, ppi=(100.0, 150.0)[n % 2]).artwork(), []
+        poster = draw_display(FIRST_SEED + n, tuning_faces())
+        yield poster.artwork(), [line.box_px for line in poster.lines]
+        yield draw_emblems(FIRST_SEED + n).artwork(), []
     if folder is None:
         return
     truth = json.loads((folder / "truth.json").read_text())
@@ -74,7 +78,9 @@ def fitted(traits: Doubles, is_text: Doubles) -> Doubles:
 def main() -> None:
     """Draw, propose, measure, fit and print."""
     parser = argparse.ArgumentParser(description=__doc__, formatter_class=argparse.RawTextHelpFormatter)
-    parser.add_argument("--count", type=int, default=60, help="how many posters with text, and as many without")
+    parser.add_argument(
+        "--count", type=int, default=60, help="how many posters and display sheets, with text and without"
+    )
     parser.add_argument("--posters", type=Path, help="folder of posters with index.json and truth.json")
     options = parser.parse_args()
     found = [one for artwork, boxes in sheets(options.count, options.posters) for one in examples(artwork, boxes)]

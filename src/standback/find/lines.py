@@ -12,6 +12,7 @@ from standback.find.bands import Band
 from standback.find.colours import Colours, as_drawn, colours_of, core_of
 from standback.find.cuts import line_numbers, trimmed
 from standback.find.glyphs import Glyphs, glyphs_of
+from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
 from standback.find.patchy import is_patchy, patchy_splits
@@ -123,7 +124,7 @@ def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candi
     better = glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground))
     if better is None or better.tidy < LEAST_TIDY:
         return
-    for piece in _cut(better):
+    for piece in _cut(without_grain(better, colours.unrest)):
         candidate = _measured(artwork, piece, band)
         if candidate is not None:
             yield candidate
