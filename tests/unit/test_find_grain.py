@@ -22,7 +22,7 @@ def found_box(*, noisy: bool) -> tuple[Box, tuple[float, float, float, float]]:
         sheet.noise(np.random.default_rng(3), strength=9)
     line = sheet.text("MARKET", sans_bold(), NAVY, (30, 25), cap_mm=10)
     right = line.box_px[2] / sheet.px_per_mm
-    sheet.panel((right + 3, 15, right + 5, 25), HALFWAY)
+    sheet.panel((right + 3, 15, right + 4, 25), HALFWAY)
     sheet.panel((right + 2, 23, right + 2.6, 25), HALFWAY)
     x0, y0, x1, y1 = line.box_px
     band = Band(x0=x0, x1=x1, middle_y=(y0 + y1) / 2, body_px=y1 - y0)
