@@ -101,6 +101,15 @@ def test_an_outline_holds_it(stroke: int) -> None:
     assert drawn(pixels) == ()
 
 
+def test_a_line_inside_it_does_not_hold_it() -> None:
+    pixels = sheet()
+    pixels[star(300, 400, 120)] = at_ratio(1.6)
+    pixels[star(300, 400, 100)] = INK
+    pixels[star(300, 400, 96)] = at_ratio(1.6)
+    (found,) = drawn(pixels)
+    assert found.ratio == pytest.approx(1.6, abs=0.02)
+
+
 def test_a_pale_halo_around_a_dark_shape_is_not_named() -> None:
     pixels = sheet()
     pixels[star(300, 400, 100)] = at_ratio(1.2)
@@ -166,6 +175,17 @@ def test_what_the_edge_cuts_a_rule_and_a_frame_are_not_named() -> None:
     pixels[400:700, 100:600] = pale
     pixels[408:692, 108:592] = CREAM
     assert drawn(pixels, [text(pixels, 200, 500, 500, 530)]) == ()
+
+
+def test_a_row_of_ornaments_is_not_named_but_three_stars_are() -> None:
+    def page(count: int) -> tuple[Detail, ...]:
+        pixels = sheet()
+        for n in range(count):
+            pixels[star(80 + 90 * n, 400, 20)] = at_ratio(1.6)
+        return drawn(pixels)
+
+    assert page(7) == ()
+    assert len(page(3)) == 3
 
 
 def test_letters_that_no_line_was_found_for_are_not_named() -> None:

@@ -48,6 +48,8 @@ LETTER_ROW, LETTER_OFF = 4, 0.15
 WORDMARK_LETTERS, WORDMARK_GAP, PITCH_LETTERS = 24.0, 0.6, 4.0
 """A line of no more letter heights, no farther from a shape than this share of the shape's height, is the lettering of
 a logo, if it is no part of a paragraph: no other line follows within the last (ours)."""
+ORNAMENT, SAME_SIZE, SAME_CODES = 6, 1.15, 6
+"""So many shapes of one size and colour are an ornament or a pattern (ours)."""
 MOST_THINGS, MOST_SHAPES = 100, 12
 
 
@@ -101,7 +103,10 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
         for group in _groups(things[:MOST_THINGS], flat)
         if _span(group) >= least and not _letters(group, flat)
     ]
-    found = sorted((one for one in shapes if not _beside_word(one.box_px, lines)), key=lambda one: -one.area_mm2)
+    found = sorted(
+        (one for one in shapes if not _beside_word(one.box_px, lines) and not _ornament(one, shapes)),
+        key=lambda one: -one.area_mm2,
+    )
     return tuple(sorted(found[:MOST_SHAPES], key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
 
@@ -148,14 +153,20 @@ def _weak_thing(flat: FlatRegions, grounds: Grounds, whole: Flags, place: Place,
     edges = edges_of(flat, whole, place)
     ratios = ratios_across(flat, edges)
     on_ground = grounds.ground[edges.outer]
-    holds = (ratios >= below_ratio) | edges.lined | (edges.inner == 0) | (edges.outer == 0)
-    weak = on_ground & ~holds
     size = len(flat.area)
+    # a line that runs inside a drawing is no outline of it
+    outlying = np.bincount(edges.inner[on_ground], minlength=size) > 0
+    lined = edges.lined & (on_ground | outlying[edges.outer])
+    holds = (ratios >= below_ratio) | lined | (edges.inner == 0) | (edges.outer == 0)
+    weak = on_ground & ~holds
     weak_of, held_of = (np.bincount(edges.inner[part], minlength=size) for part in (weak, holds))
     parts = (weak_of > 0) & (weak_of >= WEAK_OUTLINE * (weak_of + held_of)) & (flat.area >= LEAST_SAMPLES)
     weak &= parts[edges.inner]
     if not weak.any():
         return None
+    within = np.bincount(flat.labels[place][whole], minlength=size) > 0
+    for part in map(int, np.flatnonzero(parts)):
+        parts |= same_colour(flat, part) & within & ~outlying
     share = np.count_nonzero(parts[flat.labels[place]] & whole) / np.count_nonzero(whole)
     if share < (MERE_PART if weak.sum() >= WEAK_WHOLE * on_ground.sum() else MOST_OF_WHOLE):
         return None
@@ -257,6 +268,18 @@ def _follow(line: Line, other: Line) -> bool:
         and min(abs(a.x0 - b.x0), abs(a.x1 - b.x1)) < line.letter_px
         and 0.75 < line.letter_px / other.letter_px < 1.33
     )
+
+
+def _ornament(one: Detail, shapes: Sequence[Detail]) -> bool:
+    """Whether a shape comes so often that it is a row of ornaments, or a pattern."""
+
+    def alike(other: Detail) -> bool:
+        a, b = one.box_px, other.box_px
+        sides = ((a.width, b.width), (a.height, b.height))
+        same_size = all(max(pair) <= SAME_SIZE * min(pair) for pair in sides)
+        return same_size and max(abs(x - y) for x, y in zip(one.ink_srgb8, other.ink_srgb8, strict=True)) <= SAME_CODES
+
+    return sum(map(alike, shapes)) >= ORNAMENT
 
 
 def _shape(artwork: Artwork, level: Level, flat: FlatRegions, group: Sequence[_Thing]) -> Detail:
