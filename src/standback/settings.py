@@ -267,7 +267,7 @@ class Limits:
     loose_lower: float = 1.5
     loose_capitals: float = 1.8
     loose_of_word_gap: float = 0.6
-    least_word_space: float = 0.36
+    least_word_space: float = 0.34
     gaping_words: float = 1.5
     gaping_ems: float = 0.55
     tight_joined_share: float = 0.2

@@ -13,7 +13,7 @@ from standback.measure.word_spaces import word_spaces_em
 from standback.numbers import millimetres
 from standback.settings import Limits
 
-TIGHT = 0.85
+TIGHT = 0.9
 """Letters nearer to each other than this share of what is usual were set tight, and their words with them (ours)."""
 TALL_PER_X = (1.2, 1.65)
 """Tall letters are so many times as high as small ones: else the one was taken for the other (ours)."""

@@ -121,7 +121,7 @@ def _off(edge: Sequence[_Start], main: Sequence[_Start], limits: Limits) -> OffA
         at_mm=_at(main),
         off_mm=median(by for _, _, by in off),
         slack_mm=limits.edge_least_mm,
-        along=tuple(other.m.id for other, _, _ in off if other is not one),
+        along=tuple(other.m.id for other in sorted((each[0] for each in off), key=_down) if other is not one),
     )
 
 
