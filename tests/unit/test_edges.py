@@ -104,3 +104,9 @@ def test_large_round_letters_may_stand_off_and_stems_farther_in() -> None:
 def test_what_is_hardly_text_or_a_logo_keeps_no_edge() -> None:
     assert off([*KEPT, *two(32, confidence=0.5)]) == []
     assert off([*KEPT, *(replace(m, logo=True) for m in two(32))]) == []
+
+
+def test_edges_far_above_each_other_are_not_compared() -> None:
+    far = [line(f"L1{n}", 32, 60 + 9 * n, 160 + 10 * n) for n in (1, 2)]
+    assert off([*KEPT, *far]) == [(("L11", "L12"), "L03", 2.0)], "100 mm, of type of 7 mm"
+    assert off([*KEPT, *(line(f"L1{n}", 32, 60 + 9 * n, 170 + 10 * n) for n in (1, 2))]) == []

@@ -111,8 +111,9 @@ def _off(edge: Sequence[_Start], main: Sequence[_Start], limits: Limits) -> OffA
     off = [(one, other, by) for one in edge for other in _next(one, main) if (by := _off_by(one, other, main, limits))]
     if len(off) < OFF_BY:
         return None
-    one, beside, _ = min(off, key=lambda each: _apart_mm(each[0], each[1]))
-    if _apart_mm(one, beside) > FAR_EMS * max(one.m.em_mm, beside.m.em_mm):
+    pairs = [(one, other) for one, _, _ in off for other in main if _off_by(one, other, main, limits) is not None]
+    one, beside = min(pairs, key=lambda pair: _apart_mm(*pair))
+    if not any(_apart_mm(a, b) <= FAR_EMS * max(a.m.em_mm, b.m.em_mm) for a, _, _ in off for b in main):
         return None
     return OffAxis(
         element=one.m.id,
