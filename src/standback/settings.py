@@ -238,7 +238,7 @@ class Limits:
     reach_guess_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
-    near_miss_share: float = 0.97
+    near_miss_share: float = 0.93
     ink_least_px: float = 1.25
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63

@@ -4,7 +4,7 @@ from collections.abc import Sequence
 
 from standback.artwork.model import TextLine
 from standback.checks import title_of
-from standback.checks.distance import judged, nearly_reaches, reaches
+from standback.checks.distance import judged, nearly_from_far, nearly_reaches, reaches
 from standback.elements import TEXT_LAYER
 from standback.findings import Carries, Finding, Severity
 from standback.measure.model import Measurement
@@ -93,11 +93,13 @@ def _what_works(measurements: Sequence[Measurement], places: Sequence[Station], 
     from_far = sum(m.reach_m >= far.distance_m for m in lines)
     at_station = sum(reaches(m) for m in lines)
     nearly = sum(nearly_reaches(m, limits) for m in lines)
-    first = (
-        f"{_count(from_far, 'line')} can be read from {distance(far.distance_m)}"
-        if from_far
-        else f"No line can be read from {distance(far.distance_m)}"
-    )
+    all_but = sum(nearly_from_far(m) for m in lines)
+    if from_far:
+        first = f"{_count(from_far, 'line')} can be read from {distance(far.distance_m)}"
+    elif all_but:
+        first = f"{_count(all_but, 'line')} can all but be read from {distance(far.distance_m)}"
+    else:
+        first = f"No line can be read from {distance(far.distance_m)}"
     more = f" ({nearly} more nearly)" if nearly else ""
     return f"{first}, and {at_station} of {len(lines)} from where they should be{more}."
 

@@ -41,8 +41,8 @@ def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:
         ({"ratio": 3.0, "wanted": 3.0, "reach_m": 20}, None),
         ({"ratio": 2.9953, "wanted": 3.0, "reach_m": 20}, (Severity.WARN, round(3 / 2.9953, 4))),
         # a near miss warns, however short its reach
-        ({"ratio": 4.3651, "reach_m": 1.0}, (Severity.WARN, round(4.5 / 4.3651, 4))),
-        ({"ratio": 4.3649, "reach_m": 1.0}, (Severity.FAIL, round(4.5 / 4.3649, 4))),
+        ({"ratio": 4.1851, "reach_m": 1.0}, (Severity.WARN, round(4.5 / 4.1851, 4))),
+        ({"ratio": 4.1849, "reach_m": 1.0}, (Severity.FAIL, round(4.5 / 4.1849, 4))),
         # reach under twice the station (2 m) makes it a fail, exactly twice does not
         ({"ratio": 4.0, "reach_m": 3.99}, (Severity.FAIL, 1.125)),
         ({"ratio": 4.0, "reach_m": 4.0}, (Severity.WARN, 1.125)),

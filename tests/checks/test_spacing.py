@@ -235,8 +235,8 @@ def text(*pitches_px: float, x_px: float | None = 20.0, unit_px: float = 12.0) -
 @pytest.mark.parametrize(
     ("lines", "expected"),
     [
-        (text(42, 42), [(("L01", "L02", "L03"), round(43 / 42, 3))]),
-        (text(43.1, 43.1), []),
+        (text(40.8, 40.8), [(("L01", "L02", "L03"), round(43 / 40.8, 3))]),
+        (text(40.9, 40.9), []),
         # two lines are no text, nor are capitals, nor lines at other distances
         (text(40), []),
         (text(40, 40, x_px=None), []),

@@ -12,7 +12,7 @@ from standback.measure.model import Measurement, Measurements
 from standback.settings import Limits
 
 
-def line(angle_deg: float, tier: str = "support", name: str = "L01", *, logo: bool = False) -> Measurement:
+def line(angle_deg: float, tier: str = "lead", name: str = "L01", *, logo: bool = False) -> Measurement:
     at = replace(text_line(size_px=(20, 200)), angle_deg=angle_deg)
     return replace(measured(name, line=at, tier=tier), logo=logo)
 
@@ -21,12 +21,13 @@ def line(angle_deg: float, tier: str = "support", name: str = "L01", *, logo: bo
     ("one", "told"),
     [
         (line(90.0), True),
-        (line(-90.0, "lead"), True),
+        (line(-90.0), True),
         (line(76.0), True),
-        # leaning, level, upside down, small, a logo
+        # leaning, level, upside down, an address, small, a logo
         (line(74.0), False),
         (line(0.0), False),
         (line(180.0), False),
+        (line(90.0, "support"), False),
         (line(90.0, "small"), False),
         (line(90.0, logo=True), False),
     ],
@@ -37,7 +38,7 @@ def test_type_on_end(one: Measurement, told: bool) -> None:
 
 
 def test_several_share_a_finding() -> None:
-    two = Measurements(lines=(line(90.0), line(90.0, "lead", "L02")))
+    two = Measurements(lines=(line(90.0), line(90.0, name="L02")))
     (found,) = (f for f in causes(failed(two, Limits()), two) if f.check == "turned-type")
     assert sorted(found.elements) == ["L01", "L02"]
     assert found.tier == "lead"

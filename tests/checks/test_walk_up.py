@@ -79,14 +79,15 @@ def test_a_sheet_of_one_size_has_nothing_to_read_from_far() -> None:
 
 @pytest.mark.parametrize(
     "reaches_m",
-    [(4.99, 2.4, 0.45), (4.0, 1.7, 0.6), (3.0, 1.0, 0.3), (6.0, 1.9, 0.41), (5.0, 2.0, 0.5), (4.2, 1.59, 0.39)],
+    [(4.99, 2.4, 0.45), (4.74, 2.4, 0.45), (4.0, 1.7, 0.6), (3.0, 1.0, 0.3), (6.0, 1.9, 0.41), (4.2, 1.59, 0.39)],
 )
 def test_the_first_words_and_the_findings_agree(reaches_m: tuple[float, float, float]) -> None:
     far, mid, near = reaches_m
     lines = (line("L01", far, "lead"), line("L02", mid, "support"), line("L03", near, "small"))
     said, found = told(*lines)
     named = {element for f in found if f.check == "short-reach" for element in f.elements}
-    assert ("No line" in said) == (reaches_m[0] < FAR_M)
+    assert ("No line" in said) == (reaches_m[0] < 0.95 * FAR_M)
+    assert ("1 line can all but be read" in said) == (0.95 * FAR_M <= reaches_m[0] < FAR_M)
     assert ("No line" in said) <= ("L01" in named)
     reached = sum(m.reach_m >= m.station_m for m in lines)
     assert f"{reached} of 3 from where they should be" in said
@@ -111,7 +112,7 @@ DATE = line("L02", 2.5, "support", cap_px=25)
 def test_text_that_waits_for_arms_length_is_told_once() -> None:
     (found,) = middle(TITLE, *small(4), line("L15", 0.9, "small", cap_px=12), line("L16", 0.6, "small", cap_px=9))
     assert (found.severity, found.measured, found.needed, found.unit) == (Severity.NOTE, 0.9, 2.0, "m")
-    assert found.elements == ("L15",)
+    assert found.elements == ("L15", "L11", "L12", "L13", "L14")
     assert found.says == (
         "Between 5 m and 90 cm nothing new can be read: 6 lines wait for those who come nearer. The largest text of "
         "these, 5 lines, reads from 90 cm."

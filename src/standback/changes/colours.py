@@ -7,7 +7,7 @@ import numpy as np
 
 from standback.changes.fault import Fault
 from standback.elements import Srgb8
-from standback.light import contrast_ratio, luminance1_of, nearest_ink
+from standback.light import contrast_ratio, luminance1_of, nearest_ink, srgb8_to_oklab
 from standback.measure.look import Look
 
 Side = Literal["darker", "lighter"]
@@ -16,6 +16,9 @@ RATIO_STEPS = (1.0, 1.02, 1.06, 1.15, 1.3, 1.6, 2.0, 3.0, 5.0)
 MOST_RATIO = 21.0
 LEAST_CODES = 6
 """A colour that moves by fewer sRGB codes than this looks like the one before: nobody would set it (ours)."""
+SLIGHT_OKLAB = 0.06
+"""A ground that moves by less is hardly seen to be another one (ours)."""
+GROUND_CODES = 24
 GROUND_LETTERS, LARGE_SHARE, GROUND_SAMPLES = (2.0, 8.0), 0.5, 200
 """A ground is large where it is most of what lies from so many to so many letter heights away (ours); samples on the
 longer side of what is looked at."""
@@ -28,15 +31,16 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
 
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
     the ground, the ground moves, then the ground is laid evenly, or the letters get an outline, and only
-    then does the ink change sides. On a ground that goes on far beyond the line, the ink changes sides first:
-    nobody repaints a sheet for a line.
+    then does the ink change sides. On a ground that goes on far beyond the line, and would have to move by more than
+    a little, the ink changes sides first: nobody repaints a sheet for a line.
     """
     ink, ground = fault.worst.line.ink_srgb8, fault.worst.line.ground_srgb8
     dark_type = luminance1_of(ink) < luminance1_of(ground)
     away: Side = "darker" if dark_type else "lighter"
     towards: Side = "lighter" if dark_type else "darker"
     across = (Look(ink=new) for new in _nearest(fault, ink, ground, towards))
-    ink_first = "colour" in fault.kinds and _on_a_large_ground(fault)
+    moved = next(_nearest(fault, ground, ink, towards), None)
+    ink_first = "colour" in fault.kinds and not _slight(ground, moved) and _on_a_large_ground(fault)
     if "colour" in fault.kinds:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
         if ink_first:
@@ -50,13 +54,20 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
         yield across
 
 
+def _slight(old: Srgb8, new: Srgb8 | None) -> bool:
+    if new is None:
+        return False
+    before, after = (srgb8_to_oklab(np.asarray(colour, dtype=np.uint8)) for colour in (old, new))
+    return float(np.linalg.norm(after - before)) < SLIGHT_OKLAB
+
+
 def _on_a_large_ground(fault: Fault) -> bool:
     """Whether most of what lies some letters away from the worst line has its ground's colour."""
     line, artwork = fault.worst.line, fault.scene.artwork
     inner, outer = (line.box_px.grown(round(by * line.letter_px), artwork.trim_px) for by in GROUND_LETTERS)
     step = max(1, max(outer.width, outer.height) // GROUND_SAMPLES)
     codes = artwork.srgb8[outer.y0 : outer.y1 : step, outer.x0 : outer.x1 : step].astype(np.int16)
-    near = (np.abs(codes - np.asarray(line.ground_srgb8)) <= LEAST_CODES).all(axis=2)
+    near = (np.abs(codes - np.asarray(line.ground_srgb8)) <= GROUND_CODES).all(axis=2)
     y, x = (np.arange(start, stop, step) for start, stop in ((outer.y0, outer.y1), (outer.x0, outer.x1)))
     inside = ((y >= inner.y0) & (y < inner.y1))[:, None] & ((x >= inner.x0) & (x < inner.x1))
     return bool((~inside).any() and near[~inside].mean() > LARGE_SHARE)

@@ -10,6 +10,8 @@ from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
+HARDLY_LESS = 0.95
+"""What reads from this share of far all but reads from there: the distance itself is rounded to half a metre (ours)."""
 SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
 
@@ -29,13 +31,18 @@ def judged(lines: Sequence[Measurement]) -> tuple[Measurement, ...]:
     return tuple(m for m in lines if not m.logo)
 
 
+def nearly_from_far(m: Measurement) -> bool:
+    """Whether a line reads from so little nearer than far that nobody would call it unread from there."""
+    return m.reach_m >= HARDLY_LESS * m.far_m
+
+
 def farthest(measured: Measurements) -> Measurement | None:
     """Return the guessed lead line that reads from farthest where no line at all can be read from far.
 
     None where one can, where nothing is guessed to lead, and where a brief says what is read from far.
     """
     lines = judged(measured.lines)
-    if any(m.reach_m >= m.far_m or (m.station == "far" and m.tier_from != "guess") for m in lines):
+    if any(nearly_from_far(m) or (m.station == "far" and m.tier_from != "guess") for m in lines):
         return None
     leads = (m for m in lines if m.station == "far")
     return max(leads, key=lambda m: m.reach_m, default=None)

@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 
 from standback.arrangement import Look
-from standback.checks.distance import farthest, judged
+from standback.checks.distance import judged, nearly_from_far
 from standback.checks.headlines import rivals
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding, shortfall_of_minimum
@@ -17,12 +17,6 @@ LEAST_EXPLAINED = 0.4
 """Of what draws the eye at least this share lies on lines and figures that were found, or nothing is said (ours).
 Not more: what is salient spills over its edges, and two black bars alone on a white sheet hold 0.42."""
 
-LEAST_OF_TEXT = 0.1
-"""Text that draws less than this, all together, comes after the pictures (ours)."""
-
-CLEARLY_FIRST = 2.0
-"""A picture that draws so many times as much as the next leads the sheet (ours)."""
-
 
 def explained(measured: Measurements) -> float:
     """Return the share of what draws the eye from far that lies on elements."""
@@ -30,13 +24,13 @@ def explained(measured: Measurements) -> float:
 
 
 def _no_lead(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return _unread(measured) or _pictures_first(measured) or rivals(measured, limits) or _not_first(measured, limits)
+    return _unread(measured) or rivals(measured, limits) or _not_first(measured, limits)
 
 
 def _unread(measured: Measurements) -> tuple[Finding, ...]:
     """Say that nothing reads from far where nothing is larger than the rest, so that no line was taken for lead."""
     lines = judged(measured.lines)
-    if any(m.reach_m >= m.far_m or m.station == "far" or m.tier_from != "guess" for m in lines):
+    if any(nearly_from_far(m) or m.station == "far" or m.tier_from != "guess" for m in lines):
         return ()
     best = max(lines, key=lambda m: m.reach_m, default=None)
     if best is None or best.reach_m <= 0:
@@ -58,37 +52,6 @@ def _unread(measured: Measurements) -> tuple[Finding, ...]:
     return (
         replace(finding, change=f"Let one line lead: set it with letters {height} high, where {best.id} has {now}."),
     )
-
-
-def _pictures_first(measured: Measurements) -> tuple[Finding, ...]:
-    """Say that pictures draw before any text, none of them clearly first, and that nothing reads from there."""
-    looks, lines = measured.arrangement.looks_from("far")[:2], judged(measured.lines)
-    figures = [f for look in looks for e in look.elements for f in measured.figures if f.id == e and f.name is None]
-    if len(figures) < 2 or not lines or explained(measured) < LEAST_EXPLAINED:
-        return ()
-    if looks[0].share >= CLEARLY_FIRST * looks[1].share:
-        return ()
-    share = {pull.element: pull.share for pull in measured.arrangement.pull if pull.station == "far"}
-    of_text = sum(share.get(m.id, 0.0) for m in lines)
-    if of_text >= LEAST_OF_TEXT or any(m.reach_m >= m.far_m for m in lines):
-        return ()
-    best = farthest(measured) or max(lines, key=lambda m: m.reach_m)
-    height = least_millimetres(best.letter_mm * best.far_m / max(best.reach_m, 1e-3))
-    kind = "pictures" if all(f.figure.picture for f in figures) else "pictures or shapes"
-    finding = placed_finding(
-        "no-lead",
-        figures,
-        Severity.WARN,
-        measured=None,
-        needed=None,
-        unit=None,
-        shortfall=1.0,
-        says=f"Seen from {_far(measured)}, several {kind} draw the eye before any text, and no line can be read that "
-        f"says what they are about (estimated shares of the pull: {figures[0].id} {looks[0].share:.0%}, "
-        f"{figures[1].id} {looks[1].share:.0%}, all text together {of_text:.0%}; a rule of thumb).",
-    )
-    change = f"Let one line lead: set as {best.id} is, it needs letters {height} high, and a place where no picture is."
-    return (replace(finding, change=change),)
 
 
 def _not_first(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -185,9 +148,9 @@ NO_LEAD = Check(
         "that a lead line, or a figure (one that the brief names, if it names any), draws at least "
         "{lead_ratio:g} times as much as any other text; judged only where two fifths of what draws lie on what was "
         "found, and not where larger text draws more than lead lines that are only guessed. By sizes alone: that one "
-        "line reads from far, where none is taken for lead by its size, or several pictures draw before all text; that "
-        "no second text stands apart in letters as large as the title's, or upright in nearly as large beside a turned "
-        "one; that no heads are larger than the title above them"
+        "line reads from far, where none is taken for lead by its size; that no second text stands apart in letters as "
+        "large as the title's, above the foot, or upright in nearly as large beside a turned one; that no heads are "
+        "larger than the title above them"
     ),
     severity="warn",
     measured_as="draws {} as much",

@@ -21,6 +21,8 @@ NEARLY_TITLE = 1.5
 """What the heads are larger than by more was not meant for a title (ours)."""
 NEARLY_AS_LARGE = 0.75
 """Upright lines of this share of a turned headline's size are a headline as well (ours)."""
+FOOT = 0.8
+"""What begins lower than this share of the sheet, an address as a rule, is no headline (ours)."""
 TOP = 0.25
 """A title above its heads begins in this part of the sheet (ours)."""
 
@@ -58,7 +60,7 @@ def rivals(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
         return ()
     blocks = _blocks(leads, measured)
     return (
-        _two_headlines(blocks, limits)
+        _two_headlines([block for block in blocks if not _at_the_foot(block, measured)], limits)
         or _turned_headline(blocks, lines, measured)
         or _heads_over_title(blocks, lines, measured, limits)
     )
@@ -100,6 +102,11 @@ def _two_headlines(blocks: Sequence[_Block], limits: Limits) -> tuple[Finding, .
             f"Set {b.id} with letters {less} high or less, or {a.id} as much larger.",
         ),
     )
+
+
+def _at_the_foot(block: _Block, measured: Measurements) -> bool:
+    height_mm = measured.sheet.height_mm if measured.sheet is not None else None
+    return height_mm is not None and block.top_mm > FOOT * height_mm
 
 
 def _turned_headline(

@@ -3,7 +3,7 @@
 from collections.abc import Sequence
 from math import inf
 
-from standback.checks.distance import judged
+from standback.checks.distance import farthest, judged
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding, shortfall_of_minimum
 from standback.findings import Finding, Severity
@@ -14,13 +14,16 @@ from standback.settings import Limits
 
 FOOT = 0.9
 """What begins lower than this share of the sheet, who made it and under what licence, is not waited for (ours)."""
+MOST_OF_MID, LEAST_HOLE = 0.7, 2.5
+"""Text that reads from farther than this share of mid is hardly waited for, and a hole is so many times as far at its
+farther end as at its nearer one (ours)."""
 SEVERAL = 3
 """So many lines of one style are a text (ours)."""
 
 
 def _no_middle(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     lines = judged(measured.lines)
-    if any(m.tier != "lead" and m.tier_from != "guess" for m in lines):
+    if any(m.tier != "lead" and m.tier_from != "guess" for m in lines) or farthest(measured) is not None:
         return ()
     come = [m for m in lines if m.reach_m >= m.mid_m]
     titles = [m for m in come if m.tier == "lead" or m.reach_m >= m.far_m or _above_a_title(m, measured)]
@@ -32,9 +35,13 @@ def _no_middle(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     between = [m for m in come if m not in titles and m.line.confidence >= SURE and m.box_mm[1] < foot_mm]
     # a line of the waiting text that seems to read from farther was measured by a few capitals
     between = [m for m in between if not any(_one_size(m, other) for other in waiting)]
-    if not text or limits.middle_per_line * len(between) > len(waiting):
+    if not text or text[0].reach_m > MOST_OF_MID * text[0].mid_m:
         return ()
-    return (_finding(text, titles, lines, len(waiting)),)
+    start_m = min(text[0].far_m, *(m.reach_m for m in titles))
+    end_m = max(m.reach_m for m in lines if m.reach_m < m.mid_m)
+    if limits.middle_per_line * len(between) > len(waiting) or start_m < LEAST_HOLE * end_m:
+        return ()
+    return (_finding(text, lines, len(waiting), start_m, end_m),)
 
 
 def _foot_mm(measured: Measurements) -> float:
@@ -67,17 +74,15 @@ def _listed(ids: Sequence[str]) -> str:
 
 
 def _finding(
-    text: Sequence[Measurement], titles: Sequence[Measurement], lines: Sequence[Measurement], waiting: int
+    text: Sequence[Measurement], lines: Sequence[Measurement], waiting: int, start_m: float, end_m: float
 ) -> Finding:
     first = text[0]
-    start_m = min(first.far_m, *(m.reach_m for m in titles))
-    end_m = max(m.reach_m for m in lines if m.reach_m < m.mid_m)
     but = [m.id for m in lines if first.mid_m <= m.reach_m < start_m]
     named = f" but {_listed(but)}" if but else ""
     which = f"The largest text of these, {len(text)} lines," if len(text) >= SEVERAL else "The largest of these"
     return placed_finding(
         "no-middle",
-        [first],
+        text,
         Severity.NOTE,
         measured=first.reach_m,
         needed=first.mid_m,

@@ -1,5 +1,6 @@
 """Check of lines that stand on end."""
 
+from standback.checks.headlines import rivals
 from standback.checks.model import Check
 from standback.checks.of_element import placed_finding
 from standback.findings import Finding, Severity
@@ -11,7 +12,9 @@ ON_END_DEG = 15.0
 
 
 def _turned_type(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return tuple(_turned(m) for m in measured.lines if m.tier != "small" and not m.logo and on_end(m))
+    told = {element for finding in rivals(measured, limits) for element in finding.elements}
+    lead = (m for m in measured.lines if m.tier == "lead" and not m.logo and m.id not in told)
+    return tuple(_turned(m) for m in lead if on_end(m))
 
 
 def on_end(m: Measurement) -> bool:
@@ -20,7 +23,6 @@ def on_end(m: Measurement) -> bool:
 
 
 def _turned(m: Measurement) -> Finding:
-    matters = "which should be read first" if m.tier == "lead" else "which should be read on the way"
     return placed_finding(
         "turned-type",
         [m],
@@ -29,8 +31,8 @@ def _turned(m: Measurement) -> Finding:
         needed=None,
         unit=None,
         shortfall=1.0,
-        says=f"It stands on end, {matters}: type turned like that is read at little more than half the speed, and with "
-        "the head to one side.",
+        says="It stands on end, which should be read first: type turned like that is read at little more than half "
+        "the speed, and with the head to one side.",
         change=f"Set {m.id} level, or say the same once more in a level line.",
     )
 
@@ -44,10 +46,10 @@ TURNED_TYPE = Check(
     ),
     source=(
         "Yu, Park, Gerold & Legge (2010), Comparing reading speed for horizontal and vertical English text, Journal of "
-        "Vision 10(2):21 (from memory: level text was read about 1.8 times as fast). That small lines may stand on "
-        "end, as credits and labels do: common practice."
+        "Vision 10(2):21 (from memory: level text was read about 1.8 times as fast). That addresses, credits and "
+        "labels may stand on end: common practice."
     ),
-    asks="that lead and support lines are set level, or lean; small ones are not judged",
+    asks="that lead lines are set level, or lean",
     severity="note",
     run=_turned_type,
     alike=lambda a, b: True,
