@@ -110,8 +110,8 @@ class Limits:
         stands off less, is not spoken of unless the brief names it (ours): an icon, a crest, an accent in a drawing, a
         tone that is meant to be quiet.
     shape_share
-        A drawn shape that looks shorter from far than the first of these, and that no brief names, is spoken of where
-        it has less than this share of the contrast wanted: a reviewer passes over an icon near 3:1 (ours).
+        A drawn shape that no brief names is spoken of where it has no more than this share of the contrast wanted: a
+        reviewer passes over solid shapes of more than 2:1 (ours).
     large_text_css_px
         WCAG's large text, 18 pt, as the em in CSS reference pixels at a station.
     reach_warn_share, reach_fail_share
@@ -231,7 +231,7 @@ class Limits:
     detail_ratio: float = 3.0
     detail_least_deg: float = 0.5
     detail_least_ratio: float = 1.5
-    shape_share: float = 0.83
+    shape_share: float = 2 / 3
     large_text_css_px: float = 24.0
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8

@@ -113,12 +113,12 @@ FAINT_DETAIL = Check(
     source="WCAG 2.2, 1.4.11 (non-text contrast, 3:1). What is a note and what a warning: ours.",
     asks=(
         "a contrast of at least {detail_ratio:g}:1 of strokes, dots, flat drawn shapes and figures to what is around "
-        "them; a small shape that no brief names counts only under {shape_share:g} of that; codes, halftone, rules, "
+        "them; a shape that no brief names counts from {shape_share:.2g} of that down; codes, halftone, rules, "
         "frames, panels and pictures are exempt"
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
-        "text, and for drawn shapes under two thirds of it that are large or come three times; fail for what the "
+        "text, and for pale drawn shapes that are large or come three times; fail for what the "
         "brief names; else note"
     ),
     run=_faint_detail,

@@ -12,10 +12,8 @@ from standback.measure.model import DetailMeasurement, Measurements
 from standback.numbers import ratio
 from standback.settings import Limits
 
-FAR_UNDER = 1.5
-"""A contrast that falls short by this or more is far under what is wanted: 2:1 for 3:1 (ours)."""
 REPEATED = 3
-"""So many shapes as pale as that are how the poster draws (ours)."""
+"""So many pale shapes are how the poster draws (ours)."""
 THIN = 20.0
 """A shape so many times as long as it is wide is drawn in lines, and a quiet part of most drawings (ours)."""
 
@@ -40,19 +38,17 @@ def _long_deg(m: DetailMeasurement) -> float:
 
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
-    """Whether a shape is large, or clearly too pale: what nobody named may be meant to stay quiet."""
-    large = _long_deg(m) >= limits.detail_least_deg
-    return m.name is not None or large or m.detail.ratio < limits.shape_share * m.ratio_wanted
+    """Whether a shape is clearly too pale: what nobody named may be meant to stay quiet."""
+    return m.name is not None or m.detail.ratio <= limits.shape_share * m.ratio_wanted
 
 
 def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:
     if m.name is not None:
         return Severity.FAIL
-    faint = [one for one in pale if FAR_UNDER * one.detail.ratio <= one.ratio_wanted]
     x0, y0, x1, y1 = m.box_mm
     thin = max(x1 - x0, y1 - y0) >= THIN * m.detail.feature_mm
     large = _long_deg(m) >= limits.detail_least_deg
-    return Severity.WARN if m in faint and not thin and (large or len(faint) >= REPEATED) else Severity.NOTE
+    return Severity.WARN if not thin and (large or len(pale) >= REPEATED) else Severity.NOTE
 
 
 def _pale(m: DetailMeasurement, severity: Severity) -> Finding:
