@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import replace
+from itertools import compress
 
 from standback.approach import walk_up
 from standback.artwork import Artwork
@@ -9,6 +10,7 @@ from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import match
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
+from standback.elements import DRAWN_SHAPE
 from standback.find import find_details, find_drawn, find_figures, find_text, outside_codes, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
@@ -64,13 +66,20 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         height_mm=artwork.height_mm,
     )
     names = [None if entry is None else brief.figures[entry].name for entry in drawn.entry_of]
+    of_figures, of_details = names[: len(figures)], names[len(figures) :]
+    # a named shape that is found as a figure too is judged as that
+    once = [
+        name is None or name not in of_figures or detail.kind != DRAWN_SHAPE
+        for detail, name in zip(details, of_details, strict=True)
+    ]
+    details, of_details = tuple(compress(details, once)), list(compress(of_details, once))
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
     if reader is not None and read is not None:
         measurements = with_readings(measurements, [read.near[n] for n in outside], artwork, settings, places, reader)
     measured = Measurements(
         lines=measurements,
-        details=measure_details(details, lines, figures, artwork, settings, places, sheet, names[len(figures) :]),
-        figures=measure_figures(figures, artwork, settings, places, sheet, names[: len(figures)]),
+        details=measure_details(details, lines, figures, artwork, settings, places, sheet, of_details),
+        figures=measure_figures(figures, artwork, settings, places, sheet, of_figures),
         holes=measure_holes(measurements, artwork),
         sheet=measure_print(artwork, places),
     )

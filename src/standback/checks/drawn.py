@@ -26,6 +26,7 @@ def is_shape(m: DetailMeasurement) -> bool:
 def pale_shapes(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     """Return a finding for each drawn shape that is paler than asked for and worth naming."""
     told = [finding.places[0].box_px for finding in WEAK_OUTLINE.run(measured, limits)]
+    told += [f.figure.box_px for f in measured.figures if f.name is not None]
     shapes = [m for m in measured.details if is_shape(m) and m.detail.ratio < m.ratio_wanted and _speaks(m, limits)]
     pale = [m for m in shapes if m.name or not any(2 * m.detail.box_px.overlap(box) > box.area for box in told)]
     return tuple(_pale(m, _severity(m, pale, limits)) for m in pale)
