@@ -1,16 +1,17 @@
 """The whole path: artwork -> elements -> measurements -> findings -> report."""
 
 from collections.abc import Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from itertools import compress
 
 from standback.approach import walk_up
 from standback.artwork import Artwork
 from standback.brief.apply import split_waived, unmatched_in_words
-from standback.brief.match import match
+from standback.brief.match import Matches, match
+from standback.brief.model import BriefFigure
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.elements import DRAWN_SHAPE
+from standback.elements import DRAWN_SHAPE, Detail, Figure
 from standback.find import find_details, find_drawn, find_figures, find_text, outside_codes, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
@@ -59,27 +60,14 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
     sheet = adapting(artwork, settings.stock)
     figures = find_figures(searched, lines)
-    drawn = match(
-        [entry.where for entry in brief.figures],
-        [artwork.box_mm(box) for box in (*(f.box_px for f in figures), *(d.box_px for d in details))],
-        width_mm=artwork.width_mm,
-        height_mm=artwork.height_mm,
-    )
-    names = [None if entry is None else brief.figures[entry].name for entry in drawn.entry_of]
-    of_figures, of_details = names[: len(figures)], names[len(figures) :]
-    # a named shape that is found as a figure too is judged as that
-    once = [
-        name is None or name not in of_figures or detail.kind != DRAWN_SHAPE
-        for detail, name in zip(details, of_details, strict=True)
-    ]
-    details, of_details = tuple(compress(details, once)), list(compress(of_details, once))
+    named = _named(brief.figures, figures, details, artwork)
     measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
     if reader is not None and read is not None:
         measurements = with_readings(measurements, [read.near[n] for n in outside], artwork, settings, places, reader)
     measured = Measurements(
         lines=measurements,
-        details=measure_details(details, lines, figures, artwork, settings, places, sheet, of_details),
-        figures=measure_figures(figures, artwork, settings, places, sheet, of_figures),
+        details=measure_details(named.details, lines, figures, artwork, settings, places, sheet, named.of_details),
+        figures=measure_figures(figures, artwork, settings, places, sheet, named.of_figures),
         holes=measure_holes(measurements, artwork),
         sheet=measure_print(artwork, places),
     )
@@ -113,10 +101,44 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         viewers=settings.viewers,
         judged_for=settings.judged_for,
         remarks=brief.remarks,
-        unmatched=unmatched_in_words(brief, lines=matches, figures=drawn, unused_waivers=parted.unused),
+        unmatched=unmatched_in_words(brief, lines=matches, figures=named.matches, unused_waivers=parted.unused),
         live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in claimed.unseen]),
         faults=faults,
         arrangement=measured.arrangement,
+    )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Named:
+    """What the brief calls each figure and each detail; the details without those that are judged as figures."""
+
+    matches: Matches
+    of_figures: Sequence[str | None]
+    details: Sequence[Detail]
+    of_details: Sequence[str | None]
+
+
+def _named(
+    entries: Sequence[BriefFigure], figures: Sequence[Figure], details: Sequence[Detail], artwork: Artwork
+) -> _Named:
+    matches = match(
+        [entry.where for entry in entries],
+        [artwork.box_mm(box) for box in (*(f.box_px for f in figures), *(d.box_px for d in details))],
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+    )
+    names = [None if entry is None else entries[entry].name for entry in matches.entry_of]
+    of_figures, of_details = names[: len(figures)], names[len(figures) :]
+    # a named shape that is found as a figure too is judged as that
+    once = [
+        name is None or name not in of_figures or detail.kind != DRAWN_SHAPE
+        for detail, name in zip(details, of_details, strict=True)
+    ]
+    return _Named(
+        matches=matches,
+        of_figures=of_figures,
+        details=tuple(compress(details, once)),
+        of_details=tuple(compress(of_details, once)),
     )
 
 
