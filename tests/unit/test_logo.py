@@ -34,7 +34,7 @@ def found(
     top, left = box.y0 - gap_px - 40, box.x0
     for n, colour in enumerate(mark):
         codes[top : top + 40, left + 50 * n : left + 50 * n + 40] = colour
-    lines = (line, *others)
+    lines = (line, *others, text_line(cap_px=60.0, at=(20, 500)))
     return logos(lines, [tier] * len(lines), from_srgb8(codes, size_mm=(150.0, 200.0)), LIMITS)[0]
 
 
@@ -65,12 +65,18 @@ def test_other_lines_are_of_none(line: Line, about: dict[str, object]) -> None:
     assert not found(line, (RED, BLUE), **about)  # type: ignore[arg-type]
 
 
+def test_the_largest_line_is_of_none() -> None:
+    large = replace(lettering(), cap_px=70.0, letter_px=70.0)
+    assert not found(large, (RED, BLUE))
+
+
 def test_nor_is_what_stands_at_a_photograph() -> None:
     line, codes = lettering(), np.full((800, 600, 3), 255, dtype=np.uint8)
     rng = np.random.default_rng(3)
     codes[700:752, 200:360] = rng.integers(0, 255, (52, 160, 3))
     codes[760:780, 200:360:2] = GREY
-    assert logos((line,), ("small",), from_srgb8(codes, size_mm=(150.0, 200.0)), LIMITS) == (False,)
+    title = text_line(cap_px=60.0, at=(20, 500))
+    assert logos((line, title), ("small", "lead"), from_srgb8(codes, size_mm=(150.0, 200.0)), LIMITS) == (False, False)
 
 
 def test_nothing_is_asked_of_a_logos_lettering_and_that_is_said() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from checks.builders import text_line
 from standback.elements import TEXT_LAYER, Line
-from standback.measure.tiers import SURE_TOGETHER, guess_tiers, styles
+from standback.measure.tiers import SURE_LONG, SURE_TOGETHER, guess_tiers, styles
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -71,11 +71,13 @@ def column(*, cap_px: float, lines: int, top: int, left: int = 100, pitch: float
 
 
 def unsure(line: Line) -> Line:
-    return replace(line, confidence=SURE_TOGETHER - 0.01)
+    return replace(line, confidence=SURE_LONG - 0.01)
 
 
 def rather_sure(line: Line) -> Line:
-    return replace(line, confidence=SURE_TOGETHER + 0.01)
+    """Return a short line, as a logo is, that is surely text only beside others."""
+    short = replace(line.box_px, x1=line.box_px.x0 + round(5 * line.letter_px))
+    return replace(line, confidence=SURE_TOGETHER + 0.01, box_px=short)
 
 
 def leads(lines: Sequence[Line]) -> list[int]:
@@ -197,3 +199,12 @@ def test_a_title_of_two_lines_set_alike_is_surer_than_either() -> None:
     small = column(cap_px=20, lines=3, top=600)
     assert leads([*title, *small]) == [0, 1]
     assert leads([title[0], *small]) == []
+
+
+def test_a_long_line_need_not_be_so_surely_text() -> None:
+    """Logos are short: a title of one line that is a little unlike type leads all the same."""
+    (title,) = column(cap_px=60, lines=1, top=100)
+    text = [text_line(cap_px=20, at=(100, 500 + 50 * n)) for n in range(5)]
+    long = replace(title, confidence=SURE_LONG + 0.01)
+    assert leads([long, *text]) == [0]
+    assert 0 not in leads([replace(long, box_px=rather_sure(title).box_px), *text])

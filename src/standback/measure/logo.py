@@ -11,7 +11,7 @@ from standback.artwork import Artwork
 from standback.elements import Box, Line
 from standback.masks import grown
 from standback.measure.around import off_ground
-from standback.measure.tiers import same_style
+from standback.measure.tiers import em_px, same_style
 from standback.settings import Limits
 
 HEAD_FOOT = 6
@@ -35,12 +35,14 @@ Codes = npt.NDArray[np.float32]
 def logos(lines: Sequence[Line], tiers: Sequence[str], artwork: Artwork, limits: Limits) -> tuple[bool, ...]:
     """Tell which lines are the lettering of a logo.
 
-    A short line at the head or the foot of the sheet, that is not lead and in a style of its own, is one where it
-    stands by itself with a mark, and the two together are of several flat colours, greys not counted. (Text that is
-    part of a logo has no contrast to meet: WCAG 2.2, 1.4.3.)
+    A short line at the head or the foot of the sheet, that is not lead nor the largest and in a style of its own, is
+    one where it stands by itself with a mark, and the two together are of several flat colours, greys not counted.
+    (Text that is part of a logo has no contrast to meet: WCAG 2.2, 1.4.3.)
     """
+    largest_px = max((em_px(line) for line in lines), default=0.0)
     return tuple(
         tier != "lead"
+        and em_px(line) < largest_px
         and _at_head_or_foot(line.box_px, artwork.trim_px)
         and line.box_px.width <= LONGEST_LETTERS * line.letter_px
         and not any(same_style(line, other, limits) for other in lines if other is not line)

@@ -28,6 +28,8 @@ DWARFED = 4.0
 """Where something so many times as large may be text, no line that surely is leads by its size alone (ours)."""
 SURE, SURE_TOGETHER = 0.8, 0.7
 """What is less surely text, as a logo or a drawing may be, sets no tiers; of lines set alike less is asked (ours)."""
+SURE_LONG, LONG_LETTERS = 0.6, 6.0
+"""So is less of a line so many times as long as its letters are high: logos are short (ours)."""
 
 
 def em_px(line: Line) -> float:
@@ -144,7 +146,7 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
 
 def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
     least = SURE if len(group) == 1 else SURE_TOGETHER
-    sure = [i for i in group if lines[i].confidence >= least or lines[i].found_by != (SHAPES,)]
+    sure = [i for i in group if _surely(lines[i], least) or lines[i].found_by != (SHAPES,)]
     size_px = max(em_px(lines[i]) for i in sure or group)
     return _Style(
         size_px=size_px,
@@ -153,6 +155,11 @@ def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
         sure=bool(sure),
         body=is_body([lines[i] for i in group], size_px),
     )
+
+
+def _surely(line: Line, least: float) -> bool:
+    long = max(line.box_px.width, line.box_px.height) >= LONG_LETTERS * line.letter_px
+    return line.confidence >= (min(least, SURE_LONG) if long else least)
 
 
 def _lead(above: Sequence[_Style], most: int) -> list[_Style]:
