@@ -24,7 +24,13 @@ def lettering(y: int = 760, *, letters: int = 8) -> Line:
 
 
 def found(
-    line: Line, mark: tuple[Srgb8, Srgb8], *, gap_px: int = 8, others: tuple[Line, ...] = (), tier: str = "small"
+    line: Line,
+    mark: tuple[Srgb8, Srgb8],
+    *,
+    gap_px: int = 8,
+    others: tuple[Line, ...] = (),
+    tier: str = "small",
+    title_px: float = 60.0,
 ) -> bool:
     codes = np.full((800, 600, 3), 255, dtype=np.uint8)
     box = line.box_px
@@ -34,7 +40,7 @@ def found(
     top, left = box.y0 - gap_px - 40, box.x0
     for n, colour in enumerate(mark):
         codes[top : top + 40, left + 50 * n : left + 50 * n + 40] = colour
-    lines = (line, *others, text_line(cap_px=60.0, at=(20, 500)))
+    lines = (line, *others, text_line(cap_px=title_px, at=(20, 500)))
     return logos(lines, [tier] * len(lines), from_srgb8(codes, size_mm=(150.0, 200.0)), LIMITS)[0]
 
 
@@ -66,8 +72,7 @@ def test_other_lines_are_of_none(line: Line, about: dict[str, object]) -> None:
 
 
 def test_the_largest_line_is_of_none() -> None:
-    large = replace(lettering(), cap_px=70.0, letter_px=70.0)
-    assert not found(large, (RED, BLUE))
+    assert not found(lettering(), (RED, BLUE), title_px=15.0)
 
 
 def test_nor_is_what_stands_at_a_photograph() -> None:
