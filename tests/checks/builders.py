@@ -1,9 +1,12 @@
 """Lines and measurements made by hand, for tables of checks."""
 
+from dataclasses import replace
+from typing import Any
+
 import numpy as np
 
 from standback.colour_vision import VISIONS, contrast_ratio_for
-from standback.elements import Box, Line, Srgb8
+from standback.elements import Box, Line, Mask, Srgb8
 from standback.light import contrast_ratio
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
 
@@ -34,6 +37,23 @@ def text_line(
         letter_px=x_px or cap_px or 15.0,
         stroke_px=(x_px or cap_px or 15.0) / 6,
     )
+
+
+def set_at(
+    name: str,
+    left_mm: float,
+    width_mm: float,
+    top_mm: float,
+    *,
+    cap_mm: float = 5.0,
+    mask: Mask | None = None,
+    **about: Any,
+) -> Measurement:
+    """A line of so high capitals at a place of the sheet, of 4 px a mm."""
+    x0, y0, x1, y1 = (round(PX_PER_MM * v) for v in (left_mm, top_mm, left_mm + width_mm, top_mm + cap_mm))
+    letters = np.ones((4, 50), dtype=np.bool_) if mask is None else mask
+    type_ = text_line(cap_px=PX_PER_MM * cap_mm, at=(x0, y0), size_px=(x1 - x0, y1 - y0))
+    return measured(name, line=replace(type_, mask=letters, core=letters, **about))
 
 
 def measured(

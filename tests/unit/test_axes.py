@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from checks.builders import measured
+from checks.builders import set_at as line
 from standback.artwork import Artwork, from_srgb8
-from standback.elements import Box, Line
+from standback.elements import Box
 from standback.measure.axes import off_axis
 from standback.measure.margins import near_trim, outer_margins, overrun, thin_margins
 from standback.measure.model import Measurement
@@ -18,23 +18,6 @@ from standback.settings import Limits
 LIMITS = Limits()
 WIDTH_MM, HEIGHT_MM, PX_PER_MM = 400, 600, 4
 """Exactly on: within 1.6 mm; elsewhere: from 12 mm on."""
-
-
-def line(name: str, left_mm: float, width_mm: float, top_mm: float, *, cap_mm: float = 5.0) -> Measurement:
-    x0, y0, x1, y1 = (round(PX_PER_MM * v) for v in (left_mm, top_mm, left_mm + width_mm, top_mm + cap_mm))
-    mask = np.ones((4, 50), dtype=np.bool_)
-    found = Line(
-        box_px=Box(x0=x0, y0=y0, x1=x1, y1=y1),
-        mask=mask,
-        core=mask,
-        ink_srgb8=(0, 0, 0),
-        ground_srgb8=(255, 255, 255),
-        cap_px=PX_PER_MM * cap_mm,
-        x_px=None,
-        letter_px=PX_PER_MM * cap_mm,
-        stroke_px=PX_PER_MM * cap_mm / 6,
-    )
-    return measured(name, line=found)
 
 
 def middle(name: str, width_mm: float, top_mm: float, *, off_mm: float = 0.0, **about: Any) -> Measurement:

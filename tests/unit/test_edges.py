@@ -7,9 +7,9 @@ from typing import Any
 import numpy as np
 import pytest
 
-from checks.builders import measured
+from checks.builders import set_at
 from standback.artwork import from_srgb8
-from standback.elements import Box, Line, Mask
+from standback.elements import Box, Mask
 from standback.measure.edges import near_edges
 from standback.measure.model import Measurement
 from standback.settings import Limits
@@ -22,21 +22,7 @@ ROUND = np.hypot(*np.mgrid[-9.5:10, -9.5:10]) < 10
 
 
 def line(name: str, left_mm: float, width_mm: float, top_mm: float, mask: Mask = STEM, **about: Any) -> Measurement:
-    cap_mm = about.pop("cap_mm", CAP_MM)
-    x0, y0, x1, y1 = (round(PX_PER_MM * v) for v in (left_mm, top_mm, left_mm + width_mm, top_mm + cap_mm))
-    found = Line(
-        box_px=Box(x0=x0, y0=y0, x1=x1, y1=y1),
-        mask=mask,
-        core=mask,
-        ink_srgb8=(0, 0, 0),
-        ground_srgb8=(255, 255, 255),
-        cap_px=PX_PER_MM * cap_mm,
-        x_px=None,
-        letter_px=PX_PER_MM * cap_mm,
-        stroke_px=PX_PER_MM * cap_mm / 6,
-        **about,
-    )
-    return measured(name, line=found)
+    return set_at(name, left_mm, width_mm, top_mm, mask=mask, **{"cap_mm": CAP_MM, **about})
 
 
 KEPT = [line(f"L0{n}", 30, 90 + 10 * n, 40 + 10 * n) for n in range(1, 4)]

@@ -39,10 +39,11 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
     away: Side = "darker" if dark_type else "lighter"
     towards: Side = "lighter" if dark_type else "darker"
     across = (Look(ink=new) for new in _nearest(fault, ink, ground, towards))
-    moved = next(_nearest(fault, ground, ink, towards), None)
-    ink_first = "colour" in fault.kinds and not _slight(ground, moved) and _on_a_large_ground(fault)
+    ink_first = False
     if "colour" in fault.kinds:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
+        moved = next(_nearest(fault, ground, ink, towards), None)
+        ink_first = not _slight(ground, moved) and _on_a_large_ground(fault)
         if ink_first:
             yield across
         yield (Look(ground=new) for new in _nearest(fault, ground, ink, towards))

@@ -1,21 +1,20 @@
 """What would mend a drawn shape that is close to its ground: another colour, drawn and measured again."""
 
 from collections.abc import Iterator
-from typing import Literal
 
-from standback.changes.colours import moves_enough
+from standback.changes.colours import Side, moves_enough
 from standback.changes.offer import Offer
 from standback.changes.suggestion import is_clean
+from standback.changes.words import turned
 from standback.elements import Srgb8
 from standback.findings import Redraw
-from standback.light import contrast_ratio, luminance1_of, nearest_ink, to_hex
+from standback.light import contrast_ratio, luminance1_of, nearest_ink
 from standback.measure.again import Scene
 from standback.measure.look import Look
 from standback.measure.model import DetailMeasurement
 from standback.measure.redraw import is_one_colour, shape_again
 from standback.numbers import ratio
 
-Side = Literal["darker", "lighter"]
 RATIO_STEPS = (1.0, 1.03, 1.1, 1.3)
 """Contrasts tried, as multiples of the one wanted (ours)."""
 
@@ -52,6 +51,4 @@ def _inks(m: DetailMeasurement) -> Iterator[Srgb8]:
 
 
 def _in_words(m: DetailMeasurement, ink: Srgb8) -> str:
-    old, ground = m.detail.ink_srgb8, m.detail.ground_srgb8
-    verb = "Darken" if luminance1_of(ink) < luminance1_of(old) else "Lighten"
-    return f"{verb} it from {to_hex(old)} to {to_hex(ink)}: {ratio(contrast_ratio(ink, ground))}"
+    return f"{turned('it', m.detail.ink_srgb8, ink)}: {ratio(contrast_ratio(ink, m.detail.ground_srgb8))}"

@@ -84,9 +84,9 @@ def _colours(fault: Fault, look: Look) -> Iterator[str]:
     line = fault.worst.line
     says = None
     if look.ink is not None:
-        says = _turned("ink", line.ink_srgb8, look.ink)
+        says = turned("the ink", line.ink_srgb8, look.ink)
     elif look.ground is not None:
-        says = _turned("ground", line.ground_srgb8, look.ground)
+        says = turned("the ground", line.ground_srgb8, look.ground)
     elif look.even:
         says = f"Lay an even {to_hex(line.ground_srgb8)} behind it"
     elif look.outline is not None:
@@ -97,9 +97,10 @@ def _colours(fault: Fault, look: Look) -> Iterator[str]:
         yield f"{says}: {ratio(_least_ratio(fault, look))}{_as_printed(fault, look)} {eyes}measured again."
 
 
-def _turned(part: str, old: Srgb8, new: Srgb8) -> str:
+def turned(part: str, old: Srgb8, new: Srgb8) -> str:
+    """Say that a part's colour is made darker or lighter, from which to which."""
     verb = "Darken" if luminance1_of(new) < luminance1_of(old) else "Lighten"
-    return f"{verb} the {part} from {to_hex(old)} to {to_hex(new)}"
+    return f"{verb} {part} from {to_hex(old)} to {to_hex(new)}"
 
 
 def _letters(fault: Fault, look: Look) -> Iterator[str]:

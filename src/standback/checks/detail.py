@@ -1,8 +1,8 @@
 """Checks of fine detail: hairlines, dots, hatching, hair, thin outlines; and of large figures."""
 
-from math import atan, degrees, sqrt
+from math import sqrt
 
-from standback.checks.drawn import is_shape, pale_shapes
+from standback.checks.drawn import is_shape, pale_shapes, seen_deg
 from standback.checks.model import Check
 from standback.checks.of_element import patch_finding
 from standback.findings import Finding, Severity
@@ -34,9 +34,7 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     if m.name is not None:
         return True
     x0, y0, x1, y1 = m.box_mm
-    long_deg, across_deg = (
-        degrees(atan(mm / (1000 * m.far_m))) for mm in (max(x1 - x0, y1 - y0), sqrt(m.detail.area_mm2))
-    )
+    long_deg, across_deg = (seen_deg(mm, m) for mm in (max(x1 - x0, y1 - y0), sqrt(m.detail.area_mm2)))
     texture = m.detail.kind not in CONTOURS
     part = texture and m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
     trail = texture and long_deg >= PATTERN_LEAST_DEG and m.detail.count >= PATTERN_LEAST_MARKS

@@ -32,10 +32,9 @@ def pale_shapes(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     return tuple(_pale(m, _severity(m, pale, limits)) for m in pale)
 
 
-def _long_deg(m: DetailMeasurement) -> float:
-    """Return how long it looks from far."""
-    x0, y0, x1, y1 = m.box_mm
-    return degrees(atan(max(x1 - x0, y1 - y0) / (1000 * m.far_m)))
+def seen_deg(size_mm: float, m: DetailMeasurement) -> float:
+    """Return how large a length looks from far."""
+    return degrees(atan(size_mm / (1000 * m.far_m)))
 
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
@@ -47,8 +46,9 @@ def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: L
     if m.name is not None:
         return Severity.FAIL
     x0, y0, x1, y1 = m.box_mm
-    thin = max(x1 - x0, y1 - y0) >= THIN * m.detail.feature_mm
-    large = _long_deg(m) >= limits.detail_least_deg
+    long_mm = max(x1 - x0, y1 - y0)
+    thin = long_mm >= THIN * m.detail.feature_mm
+    large = seen_deg(long_mm, m) >= limits.detail_least_deg
     return Severity.WARN if not thin and (large or len(pale) >= REPEATED) else Severity.NOTE
 
 

@@ -1,7 +1,6 @@
 """Check of what is looked at first: a heuristic."""
 
 from collections.abc import Mapping
-from dataclasses import replace
 
 from standback.arrangement import Look
 from standback.checks.distance import judged, nearly_from_far
@@ -37,6 +36,7 @@ def _unread(measured: Measurements) -> tuple[Finding, ...]:
         return ()
     far, reach = distance(best.far_m), distance(best.reach_m)
     height = least_millimetres(best.letter_mm * best.far_m / best.reach_m)
+    now = millimetres(best.letter_mm)
     finding = placed_finding(
         "no-lead",
         [best],
@@ -47,11 +47,9 @@ def _unread(measured: Measurements) -> tuple[Finding, ...]:
         shortfall=1.0,
         says=f"Nothing on the sheet can be read from {far}, and no line is larger than the rest: this one reads from "
         f"farthest, from {reach} at the most.",
+        change=f"Let one line lead: set it with letters {height} high, where {best.id} has {now}.",
     )
-    now = millimetres(best.letter_mm)
-    return (
-        replace(finding, change=f"Let one line lead: set it with letters {height} high, where {best.id} has {now}."),
-    )
+    return (finding,)
 
 
 def _not_first(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:

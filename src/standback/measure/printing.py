@@ -8,12 +8,10 @@ from standback.artwork import Artwork
 from standback.elements import Line
 from standback.light import is_lighter
 from standback.masks import grown
+from standback.measure.busy import RIM_SAMPLES
 from standback.measure.model import PrintMeasurement
 from standback.measure.sharpness import sharpness_ppi
 from standback.settings import Station
-
-RIM_SAMPLES = 2
-"""How far anti-aliased rims reach outside the mask (common practice)."""
 
 
 def measure_print(artwork: Artwork, places: Sequence[Station]) -> PrintMeasurement:
