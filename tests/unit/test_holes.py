@@ -30,15 +30,17 @@ def ring(draw: ImageDraw.ImageDraw, box: tuple[float, float, float, float], colo
     draw.ellipse(box, outline=colour, width=3)
 
 
-def places(word: str, face: Face, picture: Picture = disc, colour: tuple[int, int, int] = INK) -> list[tuple[int, int]]:
-    """Audit a sheet with one word, its * drawn as a picture: where pictures were told, from left to right."""
+def places(
+    word: str, face: Face, picture: Picture = disc, colour: tuple[int, int, int] = INK, *, green: str = ""
+) -> list[tuple[int, int]]:
+    """Audit a sheet with one word, its * drawn as a picture, some letters green: where pictures were told."""
     width, height = (round(side / 25.4 * PPI) for side in SHEET_MM)
     sheet = Image.new("RGB", (width, height), GROUND)
     draw, font = ImageDraw.Draw(sheet), face.at(EM_PX)
     for n, letter in enumerate(word):
         left = LEFT + font.getlength(word[:n].replace("*", "O"))
         if letter != "*":
-            draw.text((left, BASELINE), letter, font=font, fill=INK, anchor="ls")
+            draw.text((left, BASELINE), letter, font=font, fill=GREEN if letter in green else INK, anchor="ls")
             continue
         side = font.getlength("O")
         box = (left + 0.06 * side, BASELINE - face.cap_em * EM_PX, left + 0.94 * side, BASELINE)
@@ -76,3 +78,9 @@ def test_letters_are_no_pictures(word: str, face: Face) -> None:
 
 def test_discs_that_part_words_are_no_letters() -> None:
     assert places("ART *  FILM", sans(), disc) == []
+
+
+def test_what_stands_between_letters_of_another_ink_is_none() -> None:
+    """As the parts of a logo that a line runs into."""
+    assert places("HARBOM*UR", sans(), disc)
+    assert places("HARBOM*UR", sans(), disc, green="MU") == []

@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from scipy.ndimage import rotate
+from scipy.ndimage import rotate, zoom
 
 from measure_spacing import measured
 from standback.artwork import from_srgb8
@@ -209,6 +209,14 @@ def test_what_can_t_be_measured_is_said(text: str, about: dict[str, float], why:
 def test_scripts_without_capitals_are_left_alone() -> None:
     found = spacing(set_line("HARBOUR", sans(), cap_px=80.0), cap=False)
     assert found.unmeasured == "a script without capitals"
+
+
+def test_letters_set_in_squares_are_left_alone() -> None:
+    """Japanese is set in squares; here Latin letters are drawn as wide as they are high, and none is without."""
+    set_ = set_line("Harbour LIGHTS", sans(), cap_px=80.0)
+    wide = zoom(set_.cover, (1, 1.5), order=1)
+    assert spacing(replace(set_, cover=wide)).unmeasured == "letters set in squares"
+    assert spacing(set_).unmeasured is None
 
 
 def test_letters_without_a_common_baseline_are_left_alone() -> None:

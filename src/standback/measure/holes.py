@@ -133,6 +133,8 @@ def _holes(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Itera
     for a, b in pairwise([*letters, *_parted(m, style, lines)]):
         if any(a[0] < (sign[0] + sign[2]) / 2 < b[2] for sign in signs):
             continue
+        if _of_other_ink(style, a, m) or _of_other_ink(style, b, m):
+            continue
         box = _filled(style, a[2], b[0], baseline)
         if box is not None:
             yield _on_sheet(box, style), False
@@ -198,18 +200,21 @@ def _parted(m: Measurement, style: _Style, lines: Sequence[Measurement]) -> Iter
 
 
 def _solids(letters: Sequence[Rect], discs: Doubles, style: _Style, m: Measurement, baseline: float) -> Iterator[Rect]:
-    """Yield the letters within words that are solid, or drawn hair-thin, where the line's others are strokes."""
-    height, ink = style.height, np.array(m.line.ink_srgb8, dtype=np.float64)
+    """Yield the letters within words that are solid, or drawn hair-thin, where the line's others are strokes.
+
+    A picture takes its place between letters of the line's own ink: what has others beside it, as the parts of a logo
+    that the line runs into, is none.
+    """
+    height = style.height
     if len(letters) < LEAST_BESIDE:
         return
+    coloured = [_of_other_ink(style, box, m) for box in letters]
     found: list[Rect] = []
     most = max(MOST_WHITE, style.usual + MORE_THAN_USUAL) * height
     for n, (before, box, after) in enumerate(zip(letters, letters[1:], letters[2:], strict=False), start=1):
-        if max(box[0] - before[2], after[0] - box[2]) > most:
+        if max(box[0] - before[2], after[0] - box[2]) > most or coloured[n - 1] or coloured[n + 1]:
             continue
-        codes, other = style.inked(*box[::2], *box[1::2])
-        coloured = other.any() and float(_apart(np.median(codes[other], axis=0), ink)) > OTHER_COLOUR
-        over_usual, over_next = SOLID_IN_COLOUR if coloured else SOLID
+        over_usual, over_next = SOLID_IN_COLOUR if coloured[n] else SOLID
         next_heaviest = float(np.partition(np.delete(discs, n), -MOST_PICTURES)[-MOST_PICTURES])
         least = max(LEAST_DISC * height, over_usual * style.disc + 1, over_next * next_heaviest)
         hair = style.disc >= LEAST_STROKE and discs[n] < HAIR * style.disc and box[2] - box[0] > LEAST_WIDE * height
@@ -217,6 +222,12 @@ def _solids(letters: Sequence[Rect], discs: Doubles, style: _Style, m: Measureme
             found.append((box[0], baseline - height, box[2], baseline))
     if len(found) <= MOST_PICTURES:
         yield from found
+
+
+def _of_other_ink(style: _Style, box: Rect, m: Measurement) -> bool:
+    ink = np.array(m.line.ink_srgb8, dtype=np.float64)
+    codes, other = style.inked(*box[::2], *box[1::2])
+    return bool(other.any() and float(_apart(np.median(codes[other], axis=0), ink)) > OTHER_COLOUR)
 
 
 def _largest_disc(shape: Flags) -> float:

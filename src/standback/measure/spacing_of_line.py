@@ -32,7 +32,10 @@ OTHER_INK, MOST_OTHER_INK = 60.0, 0.1
 """Colours farther than this from the line between ground and ink, in codes, are something else, and spoil a
 gap where they take up more than that share of it (ours)."""
 TALL = 0.85
-"""Letters from this share of the capitals' height on may begin a word of a name (ours)."""
+"""Letters from this share of the capitals' height on are tall, and may begin a word of a name (ours)."""
+SQUARE, LEAST_SQUARES, SQUARES_SHARE = 0.95, 4, 0.5
+"""Where so many tall letters, so large a share of a line in mixed heights, are in the middle so wide for their height,
+they are set in squares as Japanese is (ours): Latin ascenders are narrower."""
 RIM_SAMPLES, OTHER_SHAPE, SAME_SIZE = 1, 0.01, 0.02
 """Two letters are the same where no more than this share of either lies beyond the other's rim (ours)."""
 RIM_OFF_SAMPLES = 1.5
@@ -113,9 +116,18 @@ def _unmeasured(rhythm: Rhythm, unit_px: float, limits: Limits, joined: int | No
         return "pieces that are no letters"
     if _off_baseline(row) > MOST_OFF_BASELINE:
         return "letters without a common baseline"
+    if _in_squares(row):
+        return "letters set in squares"
     if len(rhythm.within_words) < limits.spacing_least_pairs:
         return f"under {limits.spacing_least_pairs:g} pairs of letters"
     return None
+
+
+def _in_squares(row: GlyphRow) -> bool:
+    tall = [one.width / row.height for one in row.letters if one.bottom - one.top > TALL * row.height]
+    if row.capitals or len(tall) < max(LEAST_SQUARES, SQUARES_SHARE * len(row.letters)):
+        return False
+    return float(np.median(tall)) >= SQUARE
 
 
 def _off_baseline(row: GlyphRow) -> float:
