@@ -39,6 +39,7 @@ ROOMS: dict[str, set[str]] = {
     "merging": set(),
     "masks": set(),
     "threads": set(),
+    "forking": {"threads"},
     "saliency": {"light"},
     "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
@@ -49,10 +50,10 @@ ROOMS: dict[str, set[str]] = {
     "letters": {"data", "eye", "reading"},
     "target": {"merging"},
     "visibility": {"light", "sensitivity", "target"},
-    "find": {"data", "light", "masks", "threads", "artwork"},
+    "find": {"data", "light", "masks", "threads", "forking", "artwork"},
     "measure": {
         "data", "light", "stock", "colour_vision", "eye", "artwork", "viewing", "reading", "target", "visibility",
-        "saliency", "sheet", "facts", "masks",
+        "saliency", "sheet", "facts", "masks", "forking",
         "find",  # a redrawn line is found again
     },
     "checks": {

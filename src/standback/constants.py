@@ -19,7 +19,7 @@ import standback
 UNDECIDING = frozenset(
     {
         "__main__", "approach", "auditing", "batch", "cli", "console", "constants", "documents", "errors", "explain",
-        "keeping", "letters", "numbers", "outputs", "reports", "sight", "summary",
+        "forking", "keeping", "letters", "numbers", "outputs", "reports", "sight", "summary",
     }
 )  # fmt: skip
 """Rooms that read, write or tell, but decide nothing."""

@@ -1,6 +1,7 @@
 """How many threads a step may take: two where we are alone, one in a process that is one of several."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
 from typing import TypeVar
 
 Item = TypeVar("Item")
@@ -9,12 +10,30 @@ Result = TypeVar("Result")
 OF_NUMPY = ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS")
 """What tells numpy, before it loads, how many threads a matrix product takes: ours are too small for more than one."""
 
+_shared = False
+
+
+def alone() -> bool:
+    """Whether this process is not one of several that share the work."""
+    from multiprocessing import parent_process  # `standback --help` must stay quick
+
+    return not _shared and parent_process() is None
+
+
+@contextmanager
+def one_thread() -> Iterator[None]:
+    """Take one thread in here, since another process does the rest."""
+    global _shared
+    before, _shared = _shared, True
+    try:
+        yield
+    finally:
+        _shared = before
+
 
 def threads() -> int:
     """Return how many threads pay: more than two have little to do."""
-    from multiprocessing import parent_process  # `standback --help` must stay quick
-
-    return 2 if parent_process() is None else 1
+    return 2 if alone() else 1
 
 
 def each(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:

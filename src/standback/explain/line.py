@@ -11,11 +11,11 @@ from standback.explain.noticing import STATE_SOURCE, carry_step, jnd_step
 from standback.explain.reading import reach_steps
 from standback.light import SCREEN_FLARE, luminance1, luminance1_of, srgb8_to_linear, to_hex
 from standback.measure.along import WORST_QUANTILE, window_ratios
-from standback.measure.lines import seen_from
 from standback.measure.model import Measurement
 from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.seen import block_luminances1, seen_luminances1
 from standback.measure.tiers import same_style
+from standback.measure.views import seen_from
 from standback.measure.wanted import CSS_PX_DEG, css_px, set_alike, size_of
 from standback.numbers import distance, ratio
 from standback.settings import Settings, Station

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import radians, tan
 
 from standback import eye
 from standback.artwork import Artwork
@@ -11,22 +10,18 @@ from standback.colour_vision import VISIONS, contrast_ratio_for
 from standback.doubts import Doubt
 from standback.elements import TEXT_LAYER, Box, Line
 from standback.light import SCREEN_FLARE, contrast_ratio, luminance1_of
-from standback.measure.along import ratio_worst
-from standback.measure.around import stands_alone
-from standback.measure.busy import ground_noise1
 from standback.measure.logo import logos
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
-from standback.measure.notice import Adapting, jnd_of, noticed_from_m, target_of_ink
-from standback.measure.printing import inks_of
-from standback.measure.seen import block_ratio, printed_ratio, seen_ratio, with_ring
-from standback.measure.spacing_of_line import spacing_of
+from standback.measure.notice import Adapting, jnd_of
+from standback.measure.of_line import Ratios, of_lines, ratios_of
+from standback.measure.seen import printed_ratio
 from standback.measure.tiers import em_px, guess_tiers
 from standback.measure.wanted import css_px, is_bold, wanted_ratio, with_wanted
-from standback.reading import pupil_mm_of, reach_of
+from standback.reading import reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.stock import Stock
 from standback.target import Target
-from standback.viewing import Seen, seen_crop, seen_sheet
+from standback.viewing import Seen
 
 STATION_OF_TIER = {"lead": "far", "support": "mid", "small": "near"}
 TIER_OF_STATION = {station: tier for tier, station in STATION_OF_TIER.items()}
@@ -38,28 +33,6 @@ def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: floa
     """Whether a line reads, strains, is noticed or is lost at a distance."""
     farthest = {"reads": reach_m, "strains": limit_m, "noticed": carry_m}
     return next((state for state, at_m in farthest.items() if at_m >= distance_m), "lost")
-
-
-def seen_from(
-    artwork: Artwork, lines: Sequence[Line], station: Station, settings: Settings, *, only: int | None = None
-) -> Iterator[Seen]:
-    """Yield what is seen around each line: one sheet for all, or a crop each where that is less work.
-
-    The near station is never simulated as a whole sheet. With `only`, just what is seen around the line of
-    that index, as it is among the others.
-    """
-    sheet = artwork.trim_px
-    viewer = settings.viewer
-    distance_m, pupil_mm = viewer.sharp_m(station.distance_m), pupil_mm_of(viewer, settings)
-    margin_px = round(artwork.px_per_mm * 1000 * distance_m * tan(radians(1.0)))
-    boxes = [with_ring(line, sheet) for line in lines]
-    wanted = boxes if only is None else boxes[only : only + 1]
-    crops_area = sum(box.grown(margin_px, sheet).area for box in boxes)
-    if station.name != "near" and crops_area > sheet.area:
-        whole = seen_sheet(artwork, distance_m, pupil_mm)
-        yield from (whole for _ in wanted)
-    else:
-        yield from (seen_crop(artwork, box, distance_m, pupil_mm) for box in wanted)
 
 
 def measure_lines(
@@ -79,7 +52,9 @@ def measure_lines(
         it gives outranks the guess; of the two, each follows from the other where only one is given.
     """
     entries = [entry or UNSAID for entry in said]
+    wordings = [entry.wording or line.wording for entry, line in zip(entries, lines, strict=True)]
     places = stations(far_m)
+    by_pixels = of_lines(lines, wordings, artwork, settings, places, sheet)
     measured = [
         measure_type(
             line,
@@ -87,42 +62,41 @@ def measure_lines(
             name=f"L{index:02d}",
             box_mm=artwork.box_mm(line.box_px),
             px_per_mm=artwork.px_per_mm,
-            ratio_worst=ratio_worst(line, artwork),
-            ground_noise1=ground_noise1(line, artwork),
-            inks=inks_of(line, artwork),
+            ratio_worst=its.ratio_worst,
+            ground_noise1=its.ground_noise1,
+            inks=its.inks,
             tier=tier,
             tier_from=tier_from,
             station=station,
             places=places,
         )
-        for index, (line, (tier, tier_from, station)) in enumerate(
-            zip(lines, _tiers(lines, entries, settings.limits), strict=True), start=1
+        for index, (line, its, (tier, tier_from, station)) in enumerate(
+            zip(lines, by_pixels, _tiers(lines, entries, settings.limits), strict=True), start=1
         )
     ]
     measured = with_wanted(measured, settings.limits)
-    targets = [target_of_ink(line, artwork, sheet) for line in lines]
     of_logos = logos(lines, [m.tier for m in measured], artwork, settings.limits)
     measured = [
         replace(
             m,
-            carry_m=noticed_from_m(target, settings),
+            carry_m=its.carry_m,
             name=entry.name,
             role=entry.role,
             group=entry.group,
-            wording=entry.wording or m.line.wording,
+            wording=wording,
             wording_from="brief" if entry.wording else TEXT_LAYER if m.line.wording else None,
-            alone=stands_alone(m.line, artwork, lines),
+            alone=its.alone,
             logo=of_logo and entry is UNSAID,
-            spacing=spacing_of(m.line, artwork, settings.limits, entry.wording or m.line.wording),
+            spacing=its.spacing,
         )
-        for m, target, entry, of_logo in zip(measured, targets, entries, of_logos, strict=True)
+        for m, its, entry, wording, of_logo in zip(measured, by_pixels, entries, wordings, of_logos, strict=True)
     ]
-    seen: list[list[SeenAt]] = [[] for _ in lines]
-    for station in places:
-        views = seen_from(artwork, lines, station, settings)
-        for m, target, view, row in zip(measured, targets, views, seen, strict=True):
-            row.append(see_line(m, view, target, station, artwork.trim_px, settings))
-    return tuple(replace(m, seen=tuple(row)) for m, row in zip(measured, seen, strict=True))
+    return tuple(
+        replace(
+            m, seen=tuple(_seen_at(m, station, its.ratios[station.name], its.jnd[station.name]) for station in places)
+        )
+        for m, its in zip(measured, by_pixels, strict=True)
+    )
 
 
 def _tiers(lines: Sequence[Line], entries: Sequence[BriefLine], limits: Limits) -> Iterator[tuple[str, str, str]]:
@@ -233,12 +207,16 @@ def see_line(
         How many times larger than in `view` and `target` the line is meant to be: a line twice as large
         looks as this one does from half the distance.
     """
-    distance_m = station.distance_m
+    ratios = ratios_of(m.line, view, sheet, settings.stock)
+    return _seen_at(m, station, ratios, jnd_of(target, station.distance_m / enlarged, settings))
+
+
+def _seen_at(m: Measurement, station: Station, ratios: Ratios, jnd: float) -> SeenAt:
     return SeenAt(
         station=station.name,
-        ratio=seen_ratio(m.line, view, settings.stock),
-        block_ratio=block_ratio(m.line, view, sheet, settings.stock),
-        jnd=jnd_of(target, distance_m / enlarged, settings),
-        css_px=css_px(m.em_mm, distance_m),
-        state=state_of(distance_m, reach_m=m.reach_m, limit_m=m.limit_m, carry_m=m.carry_m),
+        ratio=ratios.ratio,
+        block_ratio=ratios.block_ratio,
+        jnd=jnd,
+        css_px=css_px(m.em_mm, station.distance_m),
+        state=state_of(station.distance_m, reach_m=m.reach_m, limit_m=m.limit_m, carry_m=m.carry_m),
     )

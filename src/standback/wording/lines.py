@@ -5,8 +5,8 @@ from dataclasses import dataclass, replace
 
 from standback.artwork import Artwork
 from standback.elements import READER, Line
-from standback.measure.lines import seen_from
 from standback.measure.model import LEAST_READ, Measurement, ReadAt
+from standback.measure.views import seen_from
 from standback.same_words import difference
 from standback.settings import Settings, Station
 from standback.viewing import Seen
