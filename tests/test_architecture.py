@@ -43,7 +43,7 @@ ROOMS: dict[str, set[str]] = {
     "saliency": {"light"},
     "data": {"sheet", "stock"},  # the settings hold a sheet size and a stock
     # the stages, in the order of the flow
-    "artwork": {"data", "light", "sheet", "stock"},
+    "artwork": {"data", "light", "sheet", "stock", "threads"},
     "sampling": {"data", "light", "artwork"},
     "viewing": {"data", "light", "sheet", "eye", "threads", "artwork", "sampling"},
     "reading": {"data", "eye"},

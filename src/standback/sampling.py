@@ -118,7 +118,7 @@ class Averaged:
     def _blocks(self) -> tuple[int, int]:
         """Rows and columns of blocks on the sheet; a level may leave out pixels that fill no sample of its own."""
         trim = self.artwork.trim_px
-        height, width = self.level.linear.shape[:2] if self.level else (trim.height, trim.width)
+        height, width = self.level.shape if self.level else (trim.height, trim.width)
         return -(-height // self.block), -(-width // self.block)
 
     def _halved_strips(self, samples: Box, colour: bool) -> Iterator[Picture]:
@@ -141,7 +141,7 @@ class Averaged:
         for top in range(blocks.y0, blocks.y1, rows):
             part = slice(top * self.block, min(top + rows, blocks.y1) * self.block)
             if self.level:
-                linear = self.level.linear[part, columns]
+                linear = self.level.part(part, columns)
                 yield _block_means(linear if colour else luminance1(linear), self.block)
             else:
                 trim = self.artwork.trim_px

@@ -11,7 +11,7 @@ import numpy.typing as npt
 import pytest
 
 from published_values import HALF_LIGHT_SRGB8, WATSON_MTF
-from standback.artwork.model import Artwork, Level
+from standback.artwork.model import Artwork, HeldLevel
 from standback.elements import Box
 from standback.eye import eye_mtf, pupil_diameter_mm
 from standback.light import linear_to_srgb8, luminance1, srgb8_to_linear
@@ -55,10 +55,10 @@ def depth_of(picture: Picture, cycles_per_px: float, angle_deg: float, margin: i
 def artwork_of(srgb8: npt.NDArray[np.uint8], ppi: float = PPI, levels: bool = True) -> Artwork:
     """A sheet whose printed size follows from its resolution, with a pyramid of exact halvings."""
     height, width = srgb8.shape[:2]
-    pyramid: list[Level] = []
+    pyramid: list[HeldLevel] = []
     linear, scale = srgb8_to_linear(srgb8), 1
     while levels and min(linear.shape[:2]) >= 16:
-        pyramid.append(Level(linear=linear, scale=scale, origin_px=(0, 0)))
+        pyramid.append(HeldLevel(linear=linear, scale=scale, origin_px=(0, 0)))
         rows, columns = linear.shape[0] // 2, linear.shape[1] // 2
         halves = linear[: rows * 2, : columns * 2].reshape(rows, 2, columns, 2, 3)
         linear, scale = halves.mean(axis=(1, 3), dtype=np.float32), scale * 2

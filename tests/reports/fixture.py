@@ -5,7 +5,7 @@ from dataclasses import replace
 import numpy as np
 
 from standback.arrangement import Arrangement, Group, Look, Looks, Pull
-from standback.artwork.model import Artwork, Level
+from standback.artwork.model import Artwork, HeldLevel
 from standback.brief.model import (
     Brief,
     BriefFigure,
@@ -345,7 +345,7 @@ def artwork(width_px: int = 420, height_px: int = 594, *, width_mm: float = 420.
     """A plain sheet with a navy band where the fixture's title stands."""
     srgb8 = np.full((height_px, width_px, 3), PAPER, dtype=np.uint8)
     srgb8[height_px * 48 // 594 : height_px * 110 // 594, width_px // 10 : width_px * 9 // 10] = NAVY
-    level = Level(linear=srgb8_to_linear(srgb8), scale=1, origin_px=(0, 0))
+    level = HeldLevel(linear=srgb8_to_linear(srgb8), scale=1, origin_px=(0, 0))
     return Artwork(
         file=POSTER.file,
         srgb8=srgb8,

@@ -8,9 +8,10 @@ import numpy.typing as npt
 import pytest
 from PIL import Image
 
-from standback.artwork import Artwork, from_srgb8, linear_crop, load
+from standback.artwork import Artwork, HeldLevel, from_srgb8, linear_crop, load, srgb8_of
+from standback.artwork.pyramid import MOST_HELD_PX, PixelLevel
 from standback.elements import Box
-from standback.light import srgb8_to_linear
+from standback.light import linear_to_srgb8, srgb8_to_linear
 from standback.sheet import parse_size
 
 
@@ -114,6 +115,33 @@ def test_bleed_of_a_file(tmp_path: Path) -> None:
         assert artwork.bleed_mm == 5
         assert artwork.trim_px == Box(x0=50, y0=50, x1=1350, y1=1150)
         assert artwork.box_mm(artwork.trim_px) == pytest.approx((0, 0, 130, 110), abs=0.01)
+
+
+@pytest.mark.parametrize("ppi", [150, 300, 500])
+def test_levels_too_large_to_hold_are_averaged_where_they_are_looked_at(ppi: float) -> None:
+    artwork = at_ppi(401, 3 * (2 * MOST_HELD_PX + 101), ppi)
+    held = [level for level in artwork.levels if isinstance(level, HeldLevel)]
+    made = [level for level in artwork.levels if isinstance(level, PixelLevel)]
+    assert made and all(max(level.shape) > MOST_HELD_PX for level in made)
+    assert held and all(max(level.shape) <= MOST_HELD_PX for level in held)
+    for level in made:
+        whole = level.linear
+        assert whole.shape == (*level.shape, 3)
+        end = level.shape[1]
+        for rows, columns in (
+            (slice(0, 7), slice(end - 90, end)),
+            (slice(3, None), slice(11, 500)),
+            (slice(5, 5), slice(9)),
+        ):
+            assert np.array_equal(level.part(rows, columns), whole[rows, columns])
+        for y, x in ((0, 0), (level.shape[0] - 1, end - 1), (0, end // 2)):
+            assert whole[y, x] == pytest.approx(block_mean(artwork, x, y, level.scale), abs=2e-6)
+
+
+def test_codes_of_a_level() -> None:
+    artwork = at_ppi(120, 90, 300)
+    level = artwork.levels[0]
+    assert np.array_equal(srgb8_of(level), linear_to_srgb8(level.linear))
 
 
 def test_a_crop_at_full_resolution_is_exact() -> None:

@@ -14,7 +14,7 @@ from standback.artwork.decode import decode, quiet_pillow
 from standback.artwork.model import Artwork, Srgb8Picture
 from standback.artwork.opening import kind_of, opened_file
 from standback.artwork.pdf import draw_page
-from standback.artwork.pyramid import pyramid
+from standback.artwork.pyramid import with_levels
 from standback.artwork.size import printed_size
 from standback.doubts import Doubt
 from standback.sheet import SheetSize
@@ -56,7 +56,7 @@ def load(
     with opened_file(Path(path)) as file:
         read = _draw if kind_of(file) == "PDF" else _read
         artwork = read(file, size, bleed_mm, page, max_megapixels, from_brief)
-    return _with_levels(replace(artwork, file=str(path)))
+    return with_levels(replace(artwork, file=str(path)))
 
 
 def from_srgb8(
@@ -91,7 +91,7 @@ def from_srgb8(
         profile=None,
         doubts=(),
     )
-    return _with_levels(artwork)
+    return with_levels(artwork)
 
 
 def _draw(
@@ -167,7 +167,3 @@ def _turned(picture: npt.NDArray[np.uint8], turn: int) -> npt.NDArray[np.uint8]:
     if turn in (2, 3, 6, 7):
         picture = picture[:, ::-1]
     return np.ascontiguousarray(picture)
-
-
-def _with_levels(artwork: Artwork) -> Artwork:
-    return replace(artwork, levels=pyramid(artwork))

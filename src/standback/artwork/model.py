@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, replace
 from functools import cached_property
+from typing import Protocol
 
 import numpy as np
 import numpy.typing as npt
@@ -14,23 +15,46 @@ Srgb8Picture = npt.NDArray[np.uint8]
 LinearPicture = npt.NDArray[np.float32]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
-class Level:
-    """One level of the working pyramid: the trimmed sheet, area-averaged in linear light.
+class Level(Protocol):
+    """One level of the working pyramid: the trimmed sheet, area-averaged in linear light."""
 
-    Attributes
-    ----------
-    linear
-        (h, w, 3) float32 in [0, 1], linear sRGB.
-    scale
-        Original pixels per sample along each axis: a power of two times the first level's.
-    origin_px
-        (x, y) of the level's top left corner in original pixels: the trim corner.
-    """
+    @property
+    def scale(self) -> int:
+        """Original pixels per sample along each axis: a power of two times the first level's."""
+
+    @property
+    def origin_px(self) -> tuple[int, int]:
+        """(x, y) of the level's top left corner in original pixels: the trim corner."""
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns of samples."""
+
+    @property
+    def linear(self) -> LinearPicture:
+        """(h, w, 3) float32 in [0, 1], linear sRGB: all of it."""
+
+    def part(self, rows: slice, columns: slice) -> LinearPicture:
+        """Return a part of it."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class HeldLevel:
+    """A level that is held as samples."""
 
     linear: LinearPicture
     scale: int
     origin_px: tuple[int, int]
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns of samples."""
+        height, width = self.linear.shape[:2]
+        return height, width
+
+    def part(self, rows: slice, columns: slice) -> LinearPicture:
+        """Return a part of it, not copied."""
+        return self.linear[rows, columns]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,7 +128,7 @@ class Artwork:
 
     def no_finer_than(self, long_px: int) -> "Artwork":
         """Return the artwork without the levels whose long side is over `long_px`, but for the last."""
-        kept = tuple(level for level in self.levels if max(level.linear.shape[:2]) <= long_px)
+        kept = tuple(level for level in self.levels if max(level.shape) <= long_px)
         return replace(self, levels=kept or self.levels[-1:])
 
     @property

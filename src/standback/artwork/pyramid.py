@@ -1,43 +1,107 @@
-"""Area averages in linear light: the working pyramid, and crops from the full resolution."""
+"""The working pyramid of an artwork, and crops from its full resolution."""
 
+from dataclasses import dataclass, replace
 from math import ceil
 
 import numpy as np
-import numpy.typing as npt
 
-from standback.artwork.model import Artwork, Level, LinearPicture, Srgb8Picture
+from standback.artwork.averages import averaged, halved_once_more
+from standback.artwork.model import Artwork, HeldLevel, Level, LinearPicture, Srgb8Picture
 from standback.elements import Box
-from standback.light import srgb8_to_linear
+from standback.light import linear_to_srgb8
+from standback.threads import each
 
 FINEST_PPI = 180.0
 """The first level is at most this fine (ours): text of 2.5 mm needs 100 to 150 ppi to be found."""
 SMALLEST_SIDE_PX = 32
 """No level but the first has a shorter side than this."""
-_STRIP_PX = 400_000
+MOST_HELD_PX = 3700
+"""A level with a longer side is averaged anew wherever a part of it is looked at (ours): held, it would take as much
+memory as the pixels themselves, or more."""
+_STRIP_PX = 100_000
 """Small enough for the processor's cache."""
 # A resolution written as whole px per metre, or a trim rounded to whole px, is not exact.
 _PPI_SLACK = 0.01
 
-Floats = npt.NDArray[np.float32]
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class PixelLevel:
+    """A level that is averaged from the pixels whenever a part of it is looked at.
+
+    Attributes
+    ----------
+    srgb8
+        (H, W, 3) uint8, the trimmed sheet.
+    first_scale, halvings
+        Pixels along each axis that the first level averages, and how often that is halved.
+    """
+
+    srgb8: Srgb8Picture
+    first_scale: int
+    halvings: int
+    origin_px: tuple[int, int]
+
+    @property
+    def scale(self) -> int:
+        """Original pixels per sample along each axis."""
+        return self.first_scale << self.halvings
+
+    @property
+    def shape(self) -> tuple[int, int]:
+        """Rows and columns of samples."""
+        return ceil(self.srgb8.shape[0] / self.scale), ceil(self.srgb8.shape[1] / self.scale)
+
+    @property
+    def linear(self) -> LinearPicture:
+        """(h, w, 3) float32 in [0, 1], linear sRGB: all of it, made anew."""
+        return averaged(self.srgb8, self.first_scale, self.halvings)
+
+    def part(self, rows: slice, columns: slice) -> LinearPicture:
+        """Return a part of it, made anew: to the last bit what it is in `linear`."""
+        (y0, y1, _), (x0, x1, _) = (part.indices(n) for part, n in zip((rows, columns), self.shape, strict=True))
+        pixels: Srgb8Picture = self.srgb8[
+            y0 * self.scale : max(y0, y1) * self.scale, x0 * self.scale : max(x0, x1) * self.scale
+        ]
+        return averaged(pixels, self.first_scale, self.halvings)
 
 
-def pyramid(artwork: Artwork) -> tuple[Level, ...]:
-    """Build the working levels of an artwork over its trim, finest first.
+def with_levels(artwork: Artwork) -> Artwork:
+    """Return an artwork with its working levels over its trim, finest first, in place of any it has.
 
     The first level averages whole blocks so that it has at most `FINEST_PPI`; every further one halves
     the one before. At the right and bottom edge a sample averages the pixels that are there.
     """
     trim = artwork.trim_px
+    srgb8 = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1]
     origin_px = (trim.x0, trim.y0)
     scale = max(1, ceil(artwork.ppi / FINEST_PPI - _PPI_SLACK))
-    linear = linear_crop(artwork, trim, scale)
-    cover_y, cover_x = _cover(trim.height, scale), _cover(trim.width, scale)
-    levels = [Level(linear=linear, scale=scale, origin_px=origin_px)]
-    while ceil(min(linear.shape[:2]) / 2) >= SMALLEST_SIDE_PX:
-        scale *= 2
-        linear, cover_y, cover_x = _block_means(linear, cover_y, cover_x, 2)
-        levels.append(Level(linear=linear, scale=scale, origin_px=origin_px))
-    return tuple(levels)
+    level = PixelLevel(srgb8=srgb8, first_scale=scale, halvings=0, origin_px=origin_px)
+    levels: list[Level] = []
+    while max(level.shape) > MOST_HELD_PX and ceil(min(level.shape) / 2) >= SMALLEST_SIDE_PX:
+        levels.append(level)
+        level = PixelLevel(srgb8=srgb8, first_scale=scale, halvings=level.halvings + 1, origin_px=origin_px)
+    halvings, lengths_px = level.halvings, (trim.height, trim.width)
+    held = HeldLevel(linear=level.linear, scale=level.scale, origin_px=origin_px)
+    levels.append(held)
+    while ceil(min(held.shape) / 2) >= SMALLEST_SIDE_PX:
+        linear = halved_once_more(held.linear, lengths_px, scale, halvings)
+        halvings += 1
+        held = HeldLevel(linear=linear, scale=2 * held.scale, origin_px=origin_px)
+        levels.append(held)
+    return replace(artwork, levels=tuple(levels))
+
+
+def srgb8_of(level: Level) -> Srgb8Picture:
+    """Encode a level as sRGB codes, (h, w, 3) uint8, strip by strip."""
+    height, width = level.shape
+    srgb8 = np.empty((height, width, 3), np.uint8)
+    rows = max(1, _STRIP_PX // width)
+
+    def fill(top: int) -> None:
+        srgb8[top : top + rows] = linear_to_srgb8(level.part(slice(top, top + rows), slice(0, width)))
+
+    each(fill, range(0, height, rows))
+    return srgb8
 
 
 def linear_crop(artwork: Artwork, box: Box, scale: int) -> LinearPicture:
@@ -59,53 +123,4 @@ def linear_crop(artwork: Artwork, box: Box, scale: int) -> LinearPicture:
         raise ValueError(f"{box} reaches beyond the artwork")
     if scale < 1:
         raise ValueError("scale is a whole number of 1 or more")
-    srgb8 = artwork.srgb8[box.y0 : box.y1, box.x0 : box.x1]
-    if scale == 1:
-        return srgb8_to_linear(srgb8)
-    linear = np.empty((ceil(box.height / scale), ceil(box.width / scale), 3), np.float32)
-    cover_x = _cover(box.width, 1)
-    rows = max(1, _STRIP_PX // (box.width * scale))
-    for top in range(0, len(linear), rows):
-        strip: Srgb8Picture = srgb8[top * scale : (top + rows) * scale]
-        linear[top : top + rows], _, _ = _block_means(srgb8_to_linear(strip), _cover(len(strip), 1), cover_x, scale)
-    return linear
-
-
-def _cover(length_px: int, scale: int) -> Floats:
-    """Return how much of its block each sample along one axis stands for: 1, the last perhaps less."""
-    samples = ceil(length_px / scale)
-    cover = np.ones(samples, np.float32)
-    cover[-1] = (length_px - (samples - 1) * scale) / scale
-    return cover
-
-
-def _block_means(
-    linear: LinearPicture, cover_y: Floats, cover_x: Floats, step: int
-) -> tuple[LinearPicture, Floats, Floats]:
-    """Average blocks of `step` x `step` samples, each weighted by the area it stands for.
-
-    Returns the means and the cover of the new samples along y and x.
-    """
-    sums = _run_sums(linear, cover_y, step, 0)
-    sums = _run_sums(sums, cover_x, step, 1)
-    area_y, area_x = (_run_sums(cover, np.ones_like(cover), step, 0) for cover in (cover_y, cover_x))
-    sums /= area_y[:, None, None]
-    sums /= area_x[None, :, None]
-    return sums, area_y / np.float32(step), area_x / np.float32(step)
-
-
-def _run_sums(samples: Floats, cover: Floats, step: int, axis: int) -> Floats:
-    """Sum runs of `step` samples times their cover along an axis; the last run may be shorter."""
-    shape = list(samples.shape)
-    shape[axis] = ceil(shape[axis] / step)
-    sums = np.zeros(shape, np.float32)
-    # Along x one channel at a time: numpy's inner loop is then a row long, not three numbers: 5 times faster.
-    channels = range(3) if axis == 1 else (slice(None),)
-    for channel in channels:
-        runs, along = (np.moveaxis(a[..., channel], axis, 0) for a in (sums, samples))
-        for offset in range(step):
-            part = along[offset::step]
-            runs[: len(part)] += part
-        # only the last sample can stand for less than a whole block
-        runs[-1] -= (1 - cover[-1]) * along[-1]
-    return sums
+    return averaged(artwork.srgb8[box.y0 : box.y1, box.x0 : box.x1], scale)

@@ -26,7 +26,7 @@ def lettered(artwork: Artwork, lines: Sequence[Line]) -> Flags:
     """Where on the finest level text stands."""
     level = artwork.levels[0]
     origin_x, origin_y = level.origin_px
-    taken = np.zeros(level.linear.shape[:2], dtype=np.bool_)
+    taken = np.zeros(level.shape, dtype=np.bool_)
     for line in lines:
         box, margin = line.box_px, MARGIN_LETTERS * line.letter_px
         y0, x0 = (max(0, int((v - margin) / level.scale)) for v in (box.y0 - origin_y, box.x0 - origin_x))

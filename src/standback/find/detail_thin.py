@@ -11,8 +11,7 @@ from math import ceil
 import numpy as np
 import numpy.typing as npt
 
-from standback.artwork.model import Artwork
-from standback.light import linear_to_srgb8
+from standback.artwork import Artwork, srgb8_of
 from standback.threads import each
 
 Bytes = npt.NDArray[np.uint8]
@@ -62,24 +61,22 @@ class Thin:
 
 
 class Codes:
-    """8-bit codes of the finest level, read piece by piece: a finer file is encoded only where looked at."""
+    """8-bit codes of the finest level: the file's own, or those that its averages have."""
 
     def __init__(self, artwork: Artwork) -> None:
         level, trim = artwork.levels[0], artwork.trim_px
-        self._linear = level.linear
-        self._plain = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1] if level.scale == 1 else None
-        self.height, self.width = level.linear.shape[:2]
+        own = level.scale == 1
+        self._codes = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1] if own else srgb8_of(level)
+        self.height, self.width = level.shape
         self.px_per_mm = artwork.px_per_mm / level.scale
 
     def piece(self, rows: slice, columns: slice) -> Bytes:
         """Return (h, w, 3) codes."""
-        if self._plain is not None:
-            return self._plain[rows, columns]
-        return linear_to_srgb8(self._linear[rows, columns])
+        return self._codes[rows, columns]
 
     def at(self, y: Indices, x: Indices) -> Bytes:
         """Return (N, 3) codes of single pixels."""
-        return linear_to_srgb8(self._linear[y, x]) if self._plain is None else self._plain[y, x]
+        return self._codes[y, x]
 
 
 def square_px(px_per_mm: float) -> int:

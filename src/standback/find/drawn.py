@@ -111,7 +111,7 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
 
 
 def _level(artwork: Artwork) -> Level:
-    return next((level for level in artwork.levels if max(level.linear.shape[:2]) <= LONG_SIDE), artwork.levels[-1])
+    return next((level for level in artwork.levels if max(level.shape) <= LONG_SIDE), artwork.levels[-1])
 
 
 def _places(level: Level, lines: Sequence[Line]) -> list[Place]:

@@ -77,12 +77,12 @@ def find_figures(artwork: Artwork, lines: Sequence[Line]) -> tuple[Figure, ...]:
 
 
 def _level(artwork: Artwork) -> Level:
-    return next((level for level in artwork.levels if max(level.linear.shape[:2]) <= LONG_SIDE), artwork.levels[-1])
+    return next((level for level in artwork.levels if max(level.shape) <= LONG_SIDE), artwork.levels[-1])
 
 
 def _text(level: Level, lines: Sequence[Line]) -> Flags:
     """Where the boxes of lines lie on the level."""
-    taken = np.zeros(level.linear.shape[:2], dtype=np.bool_)
+    taken = np.zeros(level.shape, dtype=np.bool_)
     x, y = level.origin_px
     for line in lines:
         box = line.box_px
@@ -178,7 +178,7 @@ def _without_letters(found: list[_Found]) -> list[_Found]:
 
 
 def _figure(artwork: Artwork, level: Level, found: _Found, text: Flags) -> Figure:
-    height, width = level.linear.shape[:2]
+    height, width = level.shape
     reach = max(2, round(RING_SHARE * min(height, width)))
     rows = slice(max(0, found.rows.start - reach), min(height, found.rows.stop + reach))
     columns = slice(max(0, found.columns.start - reach), min(width, found.columns.stop + reach))

@@ -3,7 +3,6 @@
 from math import atan, ceil, cos, degrees, radians, sin
 
 import numpy as np
-import numpy.typing as npt
 from scipy import ndimage
 
 from standback.artwork.model import Artwork
@@ -13,7 +12,6 @@ from standback.find.glyphs import Glyphs
 from standback.find.split import REACH_BODIES, Floats, Window
 from standback.light import linear_to_srgb1
 
-Samples = Floats | npt.NDArray[np.uint8]
 """Linear light, or sRGB codes in bytes."""
 
 LEVEL_DRIFT, FINE_DRIFT = 0.25, 0.08
@@ -45,8 +43,7 @@ def window_of(artwork: Artwork, band: Band, side_bodies: float, scale: int) -> W
     if angle == 0:
         return Window.around(artwork, band, side_bodies, scale)
     trim = artwork.trim_px
-    source = _source(artwork, scale)
-    height, width = source.shape[:2]
+    height, width = _shape(artwork, scale)
     # all in samples of the source from here on
     x = ((band.x0 + band.x1) / 2 - trim.x0) / scale
     y = (band.middle_y - trim.y0) / scale
@@ -59,14 +56,14 @@ def window_of(artwork: Artwork, band: Band, side_bodies: float, scale: int) -> W
         reach_x, reach_y = (across, along) if angle % 180 else (along, across)
         left, right = max(0, int(x - reach_x)), min(width, ceil(x + reach_x))
         top, bottom = max(0, int(y - reach_y)), min(height, ceil(y + reach_y))
-        corner = {90: (left, bottom), -90: (right, top), -180: (right, bottom)}[int(angle)]
-        part = source[top:bottom, left:right]
-        codes = np.rot90(_in_codes(part), {90: -1, -90: 1, -180: 2}[int(angle)])
+        corner: tuple[float, float] = {90: (left, bottom), -90: (right, top), -180: (right, bottom)}[int(angle)]
+        part = _codes(artwork, scale, slice(top, bottom), slice(left, right))
+        codes = np.rot90(part, {90: -1, -90: 1, -180: 2}[int(angle)])
         ends = {90: (bottom == height, top == 0), -90: (top == 0, bottom == height), -180: (right == width, left == 0)}
         at_edge = ends[int(angle)]
     else:
         corner = (x - along * c - across * s, y + along * s - across * c)
-        codes = _turned(source, corner, (ceil(2 * across), ceil(2 * along)), c, s)
+        codes = _turned(artwork, scale, corner, (ceil(2 * across), ceil(2 * along)), c, s)
         at_edge = (False, False)
     if min(codes.shape[:2]) < 3:
         return None
@@ -167,27 +164,34 @@ def _ink_inside(a: Line, b: Line) -> float:
     return float(np.count_nonzero(own)) / max(1, len(x))
 
 
-def _source(artwork: Artwork, scale: int) -> Samples:
-    """Return the trimmed artwork at a scale: sRGB codes in bytes, or linear light."""
-    trim = artwork.trim_px
+def _shape(artwork: Artwork, scale: int) -> tuple[int, int]:
+    """Return how many rows and columns of samples the sheet has at a scale."""
     if scale == 1:
-        return artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1]
-    return next(level for level in artwork.levels if level.scale == scale).linear
+        return artwork.trim_px.height, artwork.trim_px.width
+    return next(level.shape for level in artwork.levels if level.scale == scale)
 
 
-def _in_codes(part: Samples) -> Floats:
-    return part.astype(np.float32) if part.dtype == np.uint8 else (linear_to_srgb1(part) * 255).astype(np.float32)
+def _codes(artwork: Artwork, scale: int, rows: slice, columns: slice) -> Floats:
+    """Return a part of the trimmed artwork at a scale, in sRGB codes."""
+    if scale == 1:
+        trim = artwork.trim_px
+        codes: Floats = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1][rows, columns].astype(np.float32)
+        return codes
+    level = next(level for level in artwork.levels if level.scale == scale)
+    return (linear_to_srgb1(level.part(rows, columns)) * 255).astype(np.float32)
 
 
-def _turned(source: Samples, corner: tuple[float, float], shape: tuple[int, int], c: float, s: float) -> Floats:
-    """Turn a part of the source clockwise; beyond the sheet its edge goes on."""
+def _turned(
+    artwork: Artwork, scale: int, corner: tuple[float, float], shape: tuple[int, int], c: float, s: float
+) -> Floats:
+    """Turn a part of the artwork clockwise; beyond the sheet its edge goes on."""
+    sheet = _shape(artwork, scale)
     matrix = np.array([[c, -s], [s, c]])
     start = np.array([corner[1], corner[0]]) - 0.5 + matrix @ [0.5, 0.5]
     ends = np.array([start + matrix @ [row, column] for row in (0, shape[0]) for column in (0, shape[1])])
-    low = np.clip(np.floor(ends.min(axis=0)).astype(int) - 8, 0, np.array(source.shape[:2]) - 1)
-    high = np.clip(np.ceil(ends.max(axis=0)).astype(int) + 8, low + 1, source.shape[:2])
-    part = source[low[0] : high[0], low[1] : high[1]]
-    codes = _in_codes(part)
+    low = np.clip(np.floor(ends.min(axis=0)).astype(int) - 8, 0, np.array(sheet) - 1)
+    high = np.clip(np.ceil(ends.max(axis=0)).astype(int) + 8, low + 1, sheet)
+    codes = _codes(artwork, scale, slice(low[0], high[0]), slice(low[1], high[1]))
     out = np.empty((*shape, 3), np.float32)
     for colour in range(3):
         # cubic, since straight interpolation would blur thin strokes

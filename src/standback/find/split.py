@@ -74,7 +74,7 @@ class Window:
             )
         else:
             level = next(level for level in artwork.levels if level.scale == scale)
-            codes = (linear_to_srgb1(level.linear[top:bottom, left:right]) * 255).astype(np.float32)
+            codes = (linear_to_srgb1(level.part(slice(top, bottom), slice(left, right))) * 255).astype(np.float32)
         x, y = trim.x0 + left * scale, trim.y0 + top * scale
         return cls(
             codes=codes,

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import sparse
 
-from standback.artwork.model import Artwork, LinearPicture
+from standback.artwork.model import Artwork, Level, LinearPicture
 from standback.find.scorer import MULTIPLE
 from standback.light import linear_to_srgb1
 
@@ -22,6 +22,7 @@ still 10 samples high there (ours)."""
 SMALL_PX, FRAME_PX = 160, 32
 """A picture whose shorter side is under so many samples gets so wide a frame of its edge's own colours: large letters
 near the edge are else judged by what the scorer makes of the end of the world (ours)."""
+_ROWS_AT_A_TIME = 256
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -118,22 +119,25 @@ def _finest(artwork: Artwork, detail: Detail) -> tuple[LinearPicture, tuple[floa
     """Return the finest picture and its scale: a level of the artwork, averaged down where it is too fine."""
     long_mm = max(artwork.width_mm, artwork.height_mm)
     want_px = min(max(detail.px_per_mm * long_mm, detail.least_long_px), detail.most_long_px)
-    level = next(
-        (one for one in reversed(artwork.levels) if max(one.linear.shape[:2]) >= 0.99 * want_px), artwork.levels[0]
-    )
-    linear = level.linear
-    height, width = linear.shape[:2]
+    level = next((one for one in reversed(artwork.levels) if max(one.shape) >= 0.99 * want_px), artwork.levels[0])
+    height, width = level.shape
     surplus = max(height, width) / want_px
     if surplus <= MOST_SURPLUS:
-        return linear, (level.scale, level.scale)
+        return level.linear, (level.scale, level.scale)
     new = (ceil(height / surplus), ceil(width / surplus))
-    return _averaged(linear, new), (level.scale * height / new[0], level.scale * width / new[1])
+    return _averaged(level, new), (level.scale * height / new[0], level.scale * width / new[1])
 
 
-def _averaged(linear: LinearPicture, shape: tuple[int, int]) -> LinearPicture:
+def _averaged(level: Level, shape: tuple[int, int]) -> LinearPicture:
     """Shrink to a shape, each new sample the mean of the area it covers."""
-    height, width = linear.shape[:2]
-    rows = (_overlaps(height, shape[0]) @ linear.reshape(height, -1)).reshape(shape[0], width, 3)
+    height, width = level.shape
+    down = _overlaps(height, shape[0])
+    rows = np.empty((shape[0], width, 3), np.float32)
+    for top in range(0, shape[0], _ROWS_AT_A_TIME):
+        band = down[top : top + _ROWS_AT_A_TIME]
+        first, end = int(band.indices.min()), int(band.indices.max()) + 1
+        part = level.part(slice(first, end), slice(0, width)).reshape(end - first, -1)
+        rows[top : top + _ROWS_AT_A_TIME] = (band[:, first:end] @ part).reshape(-1, width, 3)
     columns = _overlaps(width, shape[1]) @ rows.transpose(1, 0, 2).reshape(width, -1)
     picture: LinearPicture = np.ascontiguousarray(columns.reshape(shape[1], shape[0], 3).transpose(1, 0, 2))
     return picture

@@ -71,7 +71,7 @@ def saliency_from(artwork: Artwork, settings: Settings, station: Station) -> Map
 
 def level_looked_at(artwork: Artwork) -> Level:
     """Return the level on which it is measured what draws the eye."""
-    levels = [level for level in artwork.levels if max(level.linear.shape[:2]) >= SEEN_SIDE]
+    levels = [level for level in artwork.levels if max(level.shape) >= SEEN_SIDE]
     return (levels or artwork.levels[:1])[-1]
 
 

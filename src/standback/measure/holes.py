@@ -9,12 +9,11 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
-from standback.artwork import Artwork, Level
+from standback.artwork import Artwork, Level, srgb8_of
 from standback.elements import Box
-from standback.light import linear_to_srgb8
 from standback.measure.model import Hole, Measurement
 
-Codes = npt.NDArray[np.int16]
+Codes = npt.NDArray[np.uint8]
 Flags = npt.NDArray[np.bool_]
 Doubles = npt.NDArray[np.float64]
 Rect = tuple[float, float, float, float]
@@ -56,6 +55,7 @@ MOST_PICTURES = 2
 """More of them in one line are its ornaments, or part its words (ours)."""
 NEAR, BELOW = 0.08, 0.22
 """Strips over and under a word that are looked at, in letter heights: lines set close leave no more (ours)."""
+_ROWS_AT_A_TIME = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -94,7 +94,7 @@ def measure_holes(lines: Sequence[Measurement], artwork: Artwork) -> tuple[Hole,
         if spacing.unit_px < LEAST_LETTER * level.scale:
             continue
         if level.scale not in codes_of:
-            codes_of[level.scale] = linear_to_srgb8(level.linear).astype(np.int16)
+            codes_of[level.scale] = srgb8_of(level)
         style = _Style(
             codes=codes_of[level.scale],
             ground=np.array(m.line.ground_srgb8, dtype=np.float64),
@@ -285,7 +285,11 @@ def _between_strays(m: Measurement, style: _Style, lines: Sequence[Measurement])
     """Yield what stands between two letters of a line's ink and height that belong to no line."""
     scale, (left, top) = style.level.scale, style.level.origin_px
     height = style.height
-    ink = _apart(style.codes, np.array(m.line.ink_srgb8, dtype=np.float64)) < SAME_COLOUR
+    own = np.array(m.line.ink_srgb8, dtype=np.float64)
+    ink = np.empty(style.codes.shape[:2], dtype=np.bool_)
+    for top in range(0, len(ink), _ROWS_AT_A_TIME):
+        part = slice(top, top + _ROWS_AT_A_TIME)
+        ink[part] = _apart(style.codes[part], own) < SAME_COLOUR
     labels, _ = ndimage.label(ink, structure=np.ones((3, 3), dtype=bool))
     strays = []
     for n, (rows, columns) in enumerate(ndimage.find_objects(labels), start=1):

@@ -104,7 +104,7 @@ def _level_of(figure: Figure, artwork: Artwork) -> Level:
 
 
 def _on_level(figure: Figure, level: Level) -> Mask:
-    whole = np.zeros(level.linear.shape[:2], dtype=np.bool_)
+    whole = np.zeros(level.shape, dtype=np.bool_)
     top = (figure.box_px.y0 - level.origin_px[1]) // level.scale
     left = (figure.box_px.x0 - level.origin_px[0]) // level.scale
     rows, columns = figure.mask.shape

@@ -10,7 +10,7 @@ from scipy.ndimage import affine_transform
 
 from standback.arrangement import BoxMm
 from standback.artwork import Artwork
-from standback.artwork.model import Level
+from standback.artwork.model import HeldLevel, Level
 from standback.elements import Line
 from standback.light import linear_of
 from standback.measure.focus import level_looked_at, measure_focus
@@ -49,7 +49,9 @@ def focus_again(
         # places are at the corners of samples, values at their middles
         new = affine_transform(cover, np.full(2, 1 / times), fixed - 0.5 - (fixed - 0.5) / times, order=1)
         picture += new[..., None] * (linear_of(m.line.ink_srgb8) - picture)
-    drawn = replace(artwork, levels=(replace(level, linear=np.clip(picture, 0.0, 1.0)),))
+    drawn = replace(
+        artwork, levels=(HeldLevel(linear=np.clip(picture, 0.0, 1.0), scale=level.scale, origin_px=level.origin_px),)
+    )
     lines = tuple(
         replace(m, box_mm=scaled(m.box_mm, times, around_mm)) if m.id in elements else m for m in measured.lines
     )
@@ -70,7 +72,7 @@ def _cover(line: Line, level: Level) -> Floats:
     finer = ceil(line.mask_scale / level.scale)
     rows, columns = np.nonzero(line.mask.repeat(finer, axis=0).repeat(finer, axis=1))
     step = line.mask_scale / finer
-    shape = level.linear.shape[:2]
+    shape = level.shape
     y = ((line.box_px.y0 - level.origin_px[1] + (rows + 0.5) * step) / level.scale).astype(np.intp)
     x = ((line.box_px.x0 - level.origin_px[0] + (columns + 0.5) * step) / level.scale).astype(np.intp)
     inside = (y >= 0) & (y < shape[0]) & (x >= 0) & (x < shape[1])

@@ -247,7 +247,7 @@ def _draw_entry(page: Image.Image, draw: ImageDraw.ImageDraw, entry: Entry) -> N
 
 def _quietened(artwork: Artwork, width: int, height: int) -> Srgb8Picture:
     """Return the trimmed sheet, averaged in linear light, then paler and greyer, so that marks stand out."""
-    levels = [level for level in artwork.levels if level.linear.shape[1] >= width]
+    levels = [level for level in artwork.levels if level.shape[1] >= width]
     linear = (levels or artwork.levels)[-1 if levels else 0].linear
     way = Image.Resampling.BOX if levels else Image.Resampling.BICUBIC
     planes = [Image.fromarray(linear[..., n]).resize((width, height), way) for n in range(3)]

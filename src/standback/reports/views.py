@@ -6,8 +6,8 @@ import numpy as np
 import numpy.typing as npt
 from PIL import Image
 
-from standback.artwork.model import Artwork
-from standback.light import Floats, linear_to_srgb8, srgb8_to_linear
+from standback.artwork import Artwork, with_levels
+from standback.light import linear_to_srgb8, srgb8_to_linear
 from standback.stock import Stock
 from standback.viewing import WALL_LUMINANCE1, seen_on_wall
 
@@ -24,13 +24,8 @@ def fitted(artwork: Artwork, long_px: int) -> Size:
 
 def as_printed(artwork: Artwork, stock: Stock) -> Artwork:
     """Return the artwork with its paper as white and its inks no darker than they print."""
-
-    def printed(linear: Floats) -> Picture:
-        return np.asarray(stock.of_paper1(linear), dtype=np.float32)
-
-    codes = linear_to_srgb8(printed(srgb8_to_linear(np.arange(256))))
-    levels = tuple(replace(level, linear=printed(level.linear)) for level in artwork.levels)
-    return replace(artwork, srgb8=codes[artwork.srgb8], levels=levels)
+    codes = linear_to_srgb8(stock.of_paper1(srgb8_to_linear(np.arange(256))))
+    return with_levels(replace(artwork, srgb8=codes[artwork.srgb8]))
 
 
 def resized(linear: Picture, size: Size, part: Part) -> Picture:

@@ -34,7 +34,7 @@ def near_crop(
     fine = frame.height_px / CROP_PX
     levels = [level for level in artwork.levels if level.scale <= max(fine, 1.0)]
     if levels:
-        return _sampled(frame, _as_seen(levels[-1]))
+        return _sampled(frame, _as_seen(levels[-1], frame))
     box = frame.around(Box(x0=0, y0=0, x1=artwork.width_px, y1=artwork.height_px))
     scale = max(1, int(fine))
     picture = linear_crop(artwork, box, scale)
@@ -92,8 +92,20 @@ def _frame(line: Line, margin: float, also: Box | None, stretched: float) -> _Fr
     return _Frame((a * c + d * s, -a * s + d * c), size, turn, stretched)
 
 
-def _as_seen(level: Level) -> Seen:
-    return Seen(linear=level.linear, scale_px=level.scale, origin_px=level.origin_px, px_per_deg=1.0)
+def _as_seen(level: Level, frame: _Frame) -> Seen:
+    """Return the part of a level that holds a frame, and a sample around it."""
+    (left, top), scale, (height, width) = level.origin_px, level.scale, level.shape
+    x, y = frame.places()
+    (y0, y1), (x0, x1) = (
+        (max(0, min(int((place.min() - start) // scale) - 1, n - 1)), max(1, int((place.max() - start) // scale) + 2))
+        for place, start, n in ((y, top, height), (x, left, width))
+    )
+    return Seen(
+        linear=level.part(slice(y0, y1), slice(x0, x1)),
+        scale_px=scale,
+        origin_px=(left + x0 * scale, top + y0 * scale),
+        px_per_deg=1.0,
+    )
 
 
 def _sampled(frame: _Frame, seen: Seen) -> Crop:
