@@ -45,12 +45,25 @@ def test_what_is_flat_is_left_out_and_the_rest_is_as_if_it_were_not() -> None:
     np.testing.assert_allclose(part[inside], whole[inside], atol=0.1)
 
 
-def test_blocks_that_are_left_out_hold_no_line() -> None:
+def test_where_nothing_is_wanted_there_is_no_line() -> None:
     poster = draw_poster(1, "panel", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0)
     picture = pictures_of(from_srgb8(poster.srgb8, size_mm=(210.0, 297.0)))[0]
-    everything = np.ones((picture.srgb1.shape[0] // 4, picture.srgb1.shape[1] // 4), dtype=bool)
+    nothing = np.zeros((picture.srgb1.shape[0] // 4, picture.srgb1.shape[1] // 4), dtype=bool)
     assert scorer.score(picture.srgb1).core.max() > 0.9
-    assert scorer.score(picture.srgb1, everything).core.max() < 0.5
+    assert scorer.score(picture.srgb1, nothing).core.max() < 0.5
+
+
+def test_edges_along_an_axis_are_not_crossed_but_their_corners_and_leaning_ones_are() -> None:
+    srgb1 = np.full((128, 128, 3), 0.9, np.float32)
+    srgb1[18:110, 18:110] = 0.2
+    panel = scorer.crossed_in(scorer.blocks_of(srgb1))
+    assert panel.sum() == 4
+    assert panel[4, 4]
+    assert panel[27, 27]
+    down, across = np.mgrid[:128, :128]
+    srgb1[...] = np.where(across > 20 + 0.47 * down, 0.2, 0.9)[..., None]
+    leaning = scorer.crossed_in(scorer.blocks_of(srgb1))
+    assert leaning.any(axis=1).mean() > 0.9
 
 
 def test_flat_colour_holds_no_line() -> None:

@@ -86,21 +86,18 @@ def network() -> tuple[Layer, ...]:
         )
 
 
-def score(srgb1: Floats, left_out: Flags | None = None) -> Maps:
+def score(srgb1: Floats, wanted: Flags | None = None) -> Maps:
     """Mark lines of type on a picture.
 
     Parameters
     ----------
     srgb1
         (H, W, 3) float32 sRGB in [0, 1], made from averaged linear light; sides multiples of 8.
-    left_out
-        (H/4, W/4) blocks that need no look.
+    wanted
+        (H/4, W/4) blocks near which to look; left out: those that are not flat.
     """
     blocks = blocks_of(srgb1)
-    stirred = stirred_in(blocks)
-    if left_out is not None:
-        stirred &= ~left_out
-    logits = run(network(), blocks, areas_near(stirred))
+    logits = run(network(), blocks, areas_near(stirred_in(blocks) if wanted is None else wanted))
     return Maps(core=_cells(_sigmoid(logits[:4])), ink=_cells(_sigmoid(logits[4:8])), upright=_sigmoid(logits[8]))
 
 
@@ -122,6 +119,18 @@ def stirred_in(blocks: Floats) -> Flags:
     by_colour = blocks.reshape(3, BLOCK * BLOCK, *blocks.shape[1:])
     stirred: Flags = (by_colour.max(axis=1) - by_colour.min(axis=1)).max(axis=0) > STIR
     return stirred
+
+
+def crossed_in(blocks: Floats) -> Flags:
+    """Tell which blocks (48, H, W) change both along their rows and along their columns: (H, W).
+
+    What does so one way only is an edge along an axis, as of a panel or a rule.
+    """
+    samples = blocks.reshape(3, BLOCK, BLOCK, *blocks.shape[1:])
+    crossed: Flags = np.ones(blocks.shape[1:], dtype=bool)
+    for axis in (1, 2):
+        crossed &= (samples.max(axis=axis) - samples.min(axis=axis)).max(axis=(0, 1)) > STIR
+    return crossed
 
 
 def areas_near(stirred: Flags) -> tuple[Area, ...]:
