@@ -47,14 +47,14 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     if FINE_MM * artwork.px_per_mm < LEAST_FINE_PX:
         return ()
     codes = Codes(artwork)
-    dark, light, flat = thin_pixels(codes, lettered(artwork, lines))
-    thin = np.zeros((codes.height, codes.width), dtype=np.uint8)
-    thin.ravel()[dark.at], thin.ravel()[light.at] = DARK, LIGHT
-    every = thin > 0
-    marks = joined(*each(lambda one: marks_of(codes, one, every), (dark, light)))
-    coded = code_boxes(codes, dark, light, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
-    chosen = usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines)
-    groups = settled(groups_of(marks.of(chosen), codes))
+    thin, flat = thin_pixels(codes, lettered(artwork, lines))
+    coded = code_boxes(codes, thin, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
+
+    def chosen(polarity: int) -> Marks:
+        marks = marks_of(codes, thin, polarity)
+        return marks.of(usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines))
+
+    groups = settled(groups_of(joined(*each(chosen, (DARK, LIGHT))), codes))
     groups = [group for group in groups if _worth(group, codes)]
     place = np.zeros((codes.height, codes.width), dtype=np.int16)
     for number, group in enumerate(groups, start=1):
@@ -62,7 +62,8 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
     found = [
         detail
         for number, group in enumerate(groups, start=1)
-        if (detail := _detail(artwork, codes, group, Places(thin=thin, group=place, number=number), flat)) is not None
+        if (detail := _detail(artwork, codes, group, Places(thin=thin.polarity, group=place, number=number), flat))
+        is not None
     ]
     found.extend(_code(artwork, codes, box) for box in coded)
     found = sorted(found, key=lambda one: -one.area_mm2)[:MOST_PATCHES]

@@ -6,7 +6,7 @@ import numpy as np
 from scipy import ndimage
 
 from standback.find.detail_groups import cell_px
-from standback.find.detail_thin import Codes, Flags, Thin, most
+from standback.find.detail_thin import Codes, Flags, Indices, Thin, most
 
 LEAST_MM, MOST_MM = 8.0, 80.0
 """Larger codes have no fine modules (ours)."""
@@ -24,7 +24,7 @@ MOST_OBLONG, SQUARE = 5.0, 1.15
 CodeBox = tuple[int, int, int, int]
 
 
-def code_boxes(codes: Codes, dark: Thin, light: Thin, unsure: Flags) -> list[CodeBox]:
+def code_boxes(codes: Codes, thin: Thin, unsure: Flags) -> list[CodeBox]:
     """Find codes; half-open boxes (x0, y0, x1, y1) on the finest level.
 
     Parameters
@@ -33,11 +33,7 @@ def code_boxes(codes: Codes, dark: Thin, light: Thin, unsure: Flags) -> list[Cod
         Where on the finest level lines stand that may be rows of a code instead.
     """
     cell = cell_px(codes)
-    shape = (codes.height // cell + 1, codes.width // cell + 1)
-    count = np.zeros(shape, dtype=np.intp)
-    for at in (dark.at, light.at, np.flatnonzero(unsure)):
-        y, x = np.divmod(at, codes.width)
-        count += np.bincount(y // cell * shape[1] + x // cell, minlength=count.size).reshape(shape)
+    count = _in_cells(thin.polarity > 0, cell) + _in_cells(unsure, cell)
     dense = ndimage.binary_closing(count >= DENSE * cell**2)
     labels, _ = ndimage.label(ndimage.binary_opening(dense))
     found: list[CodeBox] = []
@@ -46,6 +42,14 @@ def code_boxes(codes: Codes, dark: Thin, light: Thin, unsure: Flags) -> list[Cod
         found.extend(_codes_in(codes, *area))
     found.sort(key=lambda box: -(box[2] - box[0]) * (box[3] - box[1]))
     return [box for n, box in enumerate(found) if not any(_overlap(box, other) for other in found[:n])]
+
+
+def _in_cells(flags: Flags, cell: int) -> Indices:
+    """Count the set samples in cells; the last ones reach beyond the sheet."""
+    height, width = flags.shape
+    down, across = np.pad(flags, ((0, cell - height % cell), (0, 0))), cell - width % cell
+    rows = down.reshape(-1, cell, width).sum(axis=1, dtype=np.intp)
+    return np.asarray(np.pad(rows, ((0, 0), (0, across))).reshape(len(rows), -1, cell).sum(axis=2))
 
 
 def _overlap(one: CodeBox, other: CodeBox) -> bool:
@@ -57,7 +61,10 @@ def _codes_in(codes: Codes, rows: slice, columns: slice) -> Iterator[CodeBox]:
     least, most = LEAST_MM * codes.px_per_mm, MOST_MM * codes.px_per_mm
     if min(rows.stop - rows.start, columns.stop - columns.start) < least:
         return
-    lightness = codes.piece(rows, columns).astype(np.float32).mean(axis=2)
+    red, green, blue = np.moveaxis(codes.piece(rows, columns), 2, 0)
+    lightness = np.add(red, green, dtype=np.float32)
+    lightness += blue
+    lightness /= 3
     middle = float(np.percentile(lightness, [5, 95]).mean())
     lump = round(LUMP_MM * codes.px_per_mm)
     for joint in (max(3, round(mm * codes.px_per_mm)) for mm in JOINTS_MM):

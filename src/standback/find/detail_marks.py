@@ -7,7 +7,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
-from standback.find.detail_thin import Codes, Flags, Indices, Thin
+from standback.find.detail_thin import DARK, Bytes, Codes, Flags, Indices, Thin
 
 Doubles = npt.NDArray[np.float64]
 
@@ -17,6 +17,7 @@ CONTACT_COVER = 0.65
 """A neighbour with so much of the ink that yet isn't thin belongs to a larger shape (ours)."""
 DOT_SLENDER, DOTTED_SHARE = 1.3, 0.6
 """Marks up to about three times as long as wide are dots, and many that are mostly such are dotted (ours)."""
+_AT_A_TIME = 1 << 16
 _EIGHT = np.ones((3, 3), dtype=np.bool_)
 
 
@@ -94,34 +95,31 @@ def joined(one: Marks, other: Marks) -> Marks:
     return Marks(owner=np.concatenate([one.owner, other.owner + len(one)]), **fields)
 
 
-def marks_of(codes: Codes, thin: Thin, every: Flags) -> Marks:
-    """Join thin pixels to marks and measure each; `every` (h, w) are the thin pixels of both polarities."""
+def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
+    """Join the thin pixels of a polarity to marks, and measure each."""
     width = codes.width + 2
-    y, x = np.divmod(thin.at, codes.width)
-    mask = np.zeros((codes.height + 2, width), dtype=np.bool_)
-    mask[y + 1, x + 1] = True
+    mask = np.pad(thin.polarity == polarity, 1)
+    flat = mask.ravel()
     labels, count = ndimage.label(mask, structure=_EIGHT)
-    flat, at = mask.ravel(), (y + 1) * width + x + 1
-    owner = labels.ravel()[at] - 1
+    at = np.flatnonzero(flat)
+    owner = labels.ravel()[at]
     del labels
     order = np.argsort(owner, kind="stable")
-    owner, at, y, x = owner[order], at[order], y[order], x[order]
-    value, ground = thin.value[order].astype(np.float64), thin.ground[order].astype(np.float64)
-
-    def total(weights: Doubles | Flags) -> Doubles:
-        return np.bincount(owner, weights=weights, minlength=count).astype(np.float64)
-
-    outlines = _outlines(flat, at, width, owner, count)
-    weight = np.abs(ground - value).max(axis=1) ** INK_POWER
-    weighed = np.maximum(total(weight), 1e-9)
-    inks = np.stack([total(weight * value[:, n]) / weighed for n in range(3)], axis=1)
-    grounds = np.stack([total(weight * ground[:, n]) / weighed for n in range(3)], axis=1)
+    owner, at = owner[order].astype(np.intp) - 1, at[order]
+    del order
+    y, x = np.divmod(at, width)
+    y -= 1
+    x -= 1
+    inks, grounds = _colours(codes.at(y, x), thin.ground[y, x], owner, count)
     first = np.searchsorted(owner, np.arange(count))
     extremes = [
         np.asarray(extreme.reduceat(along, first)) if count else np.zeros(0)
         for extreme in (np.minimum, np.maximum)
         for along in (x, y)
     ]
+    pixels = y * codes.width + x
+    del y, x
+    outlines = _outlines(flat, at, width, owner, count)
     return Marks(
         x0=extremes[0].astype(np.float64),
         y0=extremes[1].astype(np.float64),
@@ -131,13 +129,28 @@ def marks_of(codes: Codes, thin: Thin, every: Flags) -> Marks:
         half_outline=outlines.half_outline,
         by_rows=outlines.by_rows,
         by_columns=outlines.by_columns,
-        contact=_contact(codes, np.pad(every, 1).ravel(), at, width, owner, inks, grounds),
+        contact=_contact(codes, np.pad(thin.polarity > 0, 1).ravel(), at, width, owner, inks, grounds),
         ink=inks,
         ground=grounds,
-        dark=np.full(count, thin.dark),
-        pixels=y * codes.width + x,
+        dark=np.full(count, polarity == DARK),
+        pixels=pixels,
         owner=owner,
     )
+
+
+def _colours(value: Bytes, ground: Bytes, owner: Indices, count: int) -> tuple[Doubles, Doubles]:
+    """Return the mean colour of each mark and of its ground, (N, 3) each, weighed by contrast."""
+
+    def total(weights: Doubles) -> Doubles:
+        return np.bincount(owner, weights=weights, minlength=count).astype(np.float64)
+
+    contrast = (np.maximum(value, ground) - np.minimum(value, ground)).max(axis=1)
+    weight = (np.arange(256, dtype=np.float64) ** INK_POWER)[contrast]
+    weighed = np.maximum(total(weight), 1e-9)
+    inks, grounds = (
+        np.stack([total(weight * codes[:, n]) / weighed for n in range(3)], axis=1) for codes in (value, ground)
+    )
+    return inks, grounds
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -185,15 +198,17 @@ def _contact(
     """Count the neighbours of each mark that have its ink but are not thin."""
     axis = inks - grounds
     axis /= np.maximum((axis**2).sum(axis=1), 1e-9)[:, None]
-    contact = np.zeros(len(inks))
-    for step in (-1, 1, -width, width):
-        beside = at + step
-        outside = ~flat[beside]
-        beside, whose = beside[outside], owner[outside]
-        y, x = np.divmod(beside, width)
-        inside = (y > 0) & (y <= codes.height) & (x > 0) & (x <= codes.width)
-        whose = whose[inside]
-        colour = codes.at(y[inside] - 1, x[inside] - 1).astype(np.float64)
-        cover = ((colour - grounds[whose]) * axis[whose]).sum(axis=1)
-        contact += np.bincount(whose[cover >= CONTACT_COVER], minlength=len(inks))
-    return contact
+    touched: list[Indices] = [np.zeros(0, dtype=np.intp)]
+    for start in range(0, len(at), _AT_A_TIME):
+        part = slice(start, start + _AT_A_TIME)
+        for step in (-1, 1, -width, width):
+            beside = at[part] + step
+            outside = ~flat[beside]
+            beside, whose = beside[outside], owner[part][outside]
+            y, x = np.divmod(beside, width)
+            inside = (y > 0) & (y <= codes.height) & (x > 0) & (x <= codes.width)
+            whose = whose[inside]
+            colour = codes.at(y[inside] - 1, x[inside] - 1).astype(np.float64)
+            cover = ((colour - grounds[whose]) * axis[whose]).sum(axis=1)
+            touched.append(whose[cover >= CONTACT_COVER])
+    return np.bincount(np.concatenate(touched), minlength=len(inks)).astype(np.float64)

@@ -42,22 +42,18 @@ _CHUNK_TILES = 12
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Thin:
-    """Thin pixels of one polarity on the finest level.
+    """Thin pixels on the finest level.
 
     Attributes
     ----------
-    at
-        (N,) flat index on the level.
-    value, ground
-        (N, 3) sRGB codes: the pixel's own, and those of the ground beside it.
-    dark
-        Whether they are darker than their ground.
+    polarity
+        (h, w), DARK or LIGHT where a pixel is thin, by what it is beside its ground; else 0.
+    ground
+        (h, w, 3) sRGB codes of the ground beside each of them; elsewhere 0.
     """
 
-    at: Indices
-    value: Bytes
+    polarity: Bytes
     ground: Bytes
-    dark: bool
 
 
 class Codes:
@@ -84,8 +80,8 @@ def square_px(px_per_mm: float) -> int:
     return 2 * ceil((1.1 * FINE_MM * px_per_mm + 1) / 2) + 1
 
 
-def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin, Shares]:
-    """Find the thin pixels: dark ones, then light ones.
+def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Shares]:
+    """Find the thin pixels.
 
     Parameters
     ----------
@@ -94,24 +90,30 @@ def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Thin, Shares]:
 
     Returns
     -------
-    Dark and light ones; and the share of flat pixels in every block of `BLOCK_PX` samples: those that are
+    Them; and the share of flat pixels in every block of `BLOCK_PX` samples: those that are
     as their neighbour.
     """
     flat = np.ones((ceil(codes.height / _TILE), _PER_TILE, ceil(codes.width / _TILE), _PER_TILE), np.float32)
     side = square_px(codes.px_per_mm)
-    kept: tuple[list[Thin], list[Thin]] = ([], [])
-    chunks = list(_tiles(codes, _active(codes, excluded), 3 * (side - 1) // 2))
-    looked = each(lambda chunk: tuple(_thin_of(chunk[2], side)), chunks)
-    for (tops, lefts, tiles), thin in zip(chunks, looked, strict=True):
-        for dark, (tile, y, x, value, ground) in zip((True, False), thin, strict=True):
-            y, x = y + tops[tile], x + lefts[tile]
+    thin = Thin(
+        polarity=np.zeros((codes.height, codes.width), dtype=np.uint8),
+        ground=np.zeros((codes.height, codes.width, 3), dtype=np.uint8),
+    )
+    places = np.argwhere(_active(codes, excluded)) * _TILE
+    chunks = [places[start : start + _CHUNK_TILES] for start in range(0, len(places), _CHUNK_TILES)]
+
+    def look(chunk: Indices) -> None:
+        tiles = _tiles(codes, chunk, 3 * (side - 1) // 2)
+        flat[chunk[:, 0] // _TILE, :, chunk[:, 1] // _TILE] = _flat_shares(tiles)
+        for polarity, (tile, y, x, ground) in zip((DARK, LIGHT), _thin_of(tiles, side), strict=True):
+            y, x = y + chunk[tile, 0], x + chunk[tile, 1]
             inside = (y < codes.height) & (x < codes.width)
             inside[inside] = ~excluded[y[inside], x[inside]]
-            at = y[inside] * codes.width + x[inside]
-            kept[dark].append(Thin(at=at, value=value[inside], ground=ground[inside], dark=dark))
-        flat[tops // _TILE, :, lefts // _TILE] = _flat_shares(tiles)
-    dark_ones, light_ones = (_joined(kept[dark], dark=dark) for dark in (True, False))
-    return dark_ones, light_ones, flat.reshape(flat.shape[0] * _PER_TILE, -1)
+            y, x = y[inside], x[inside]
+            thin.polarity[y, x], thin.ground[y, x] = polarity, ground[inside]
+
+    each(look, chunks)
+    return thin, flat.reshape(flat.shape[0] * _PER_TILE, -1)
 
 
 def _flat_shares(tiles: Bytes) -> Shares:
@@ -155,25 +157,22 @@ def _all_set(flags: Flags) -> Flags:
     return np.asarray(blocks.all(axis=(1, 3)))
 
 
-def _tiles(codes: Codes, active: Flags, halo: int) -> Iterator[tuple[Indices, Indices, Bytes]]:
-    """Yield tops, lefts and codes (n, 3, side, side) of active tiles with a halo, edges repeated."""
-    places = np.argwhere(active) * _TILE
+def _tiles(codes: Codes, corners: Indices, halo: int) -> Bytes:
+    """Return the codes (n, 3, side, side) of tiles with a halo, edges repeated; `corners` are (n, 2)."""
     side = _TILE + 2 * halo
-    for start in range(0, len(places), _CHUNK_TILES):
-        chunk = places[start : start + _CHUNK_TILES]
-        tiles = np.empty((len(chunk), 3, side, side), dtype=np.uint8)
-        for tile, (top, left) in zip(tiles, chunk.tolist(), strict=True):
-            y0, y1 = max(top - halo, 0), min(top + _TILE + halo, codes.height)
-            x0, x1 = max(left - halo, 0), min(left + _TILE + halo, codes.width)
-            piece = np.moveaxis(codes.piece(slice(y0, y1), slice(x0, x1)), 2, 0)
-            above, aside = y0 - top + halo, x0 - left + halo
-            missing = ((0, 0), (above, side - above - (y1 - y0)), (aside, side - aside - (x1 - x0)))
-            tile[:] = np.pad(piece, missing, mode="edge") if piece.shape != tile.shape else piece
-        yield chunk[:, 0], chunk[:, 1], tiles
+    tiles = np.empty((len(corners), 3, side, side), dtype=np.uint8)
+    for tile, (top, left) in zip(tiles, corners.tolist(), strict=True):
+        y0, y1 = max(top - halo, 0), min(top + _TILE + halo, codes.height)
+        x0, x1 = max(left - halo, 0), min(left + _TILE + halo, codes.width)
+        piece = np.moveaxis(codes.piece(slice(y0, y1), slice(x0, x1)), 2, 0)
+        above, aside = y0 - top + halo, x0 - left + halo
+        missing = ((0, 0), (above, side - above - (y1 - y0)), (aside, side - aside - (x1 - x0)))
+        tile[:] = np.pad(piece, missing, mode="edge") if piece.shape != tile.shape else piece
+    return tiles
 
 
-def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes, Bytes]]:
-    """Yield tile, row and column in its core, and codes of pixel and ground: of the dark ones, then of the light."""
+def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes]]:
+    """Yield tile, row and column in its core, and codes of the ground: of the dark ones, then of the light."""
     highest, depth = most(tiles, side), most(255 - tiles, side)
     closed, opened = 255 - most(255 - highest, side), most(255 - depth, side)
     inner = slice(side - 1, -(side - 1))
@@ -202,7 +201,7 @@ def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indice
         own[tile, y, x] = hat_core[tile, y, x]
         wanted = most(np.pad(own, ((0, 0), (half, half), (half, half)), mode="edge"), side)
         strong = own[tile, y, x] >= np.float32(SHARE_OF_PEAK) * wanted[tile, y, x].astype(np.float32)
-        yield tile[strong], y[strong], x[strong], pixel[chosen][strong], ground[chosen][strong]
+        yield tile[strong], y[strong], x[strong], ground[chosen][strong]
 
 
 def _is_dark(darker: Flags, peak: Bytes, green: Bytes, red: Bytes) -> Flags:
@@ -245,13 +244,3 @@ def most(pictures: Bytes, side: int) -> Bytes:
         pictures = np.maximum(pictures[..., :-step], pictures[..., step:])
         reach += step
     return pictures
-
-
-def _joined(parts: list[Thin], *, dark: bool) -> Thin:
-    none = np.zeros((0, 3), dtype=np.uint8)
-    return Thin(
-        at=np.concatenate([np.zeros(0, dtype=np.intp), *(part.at for part in parts)]),
-        value=np.concatenate([none, *(part.value for part in parts)]),
-        ground=np.concatenate([none, *(part.ground for part in parts)]),
-        dark=dark,
-    )
