@@ -32,10 +32,7 @@ from standback.artwork import from_srgb8
 from standback.doubts import Doubt
 from standback.elements import Line
 from standback.find import find_lines
-from standback.findings import PosterReport, Severity
 from standback.light import contrast_ratio
-from standback.pipeline import audit_artwork
-from standback.settings import Settings
 from synth import GROUNDS, TrueLine, draw_poster, draw_text_free, matched, measuring_faces
 from synth.display import draw_display, draw_emblems
 from synth.strokes import true_stroke_px
@@ -160,69 +157,6 @@ def display(count: int) -> None:
     print(f"large signs and no text ({count} sheets): {signs} false lines", flush=True)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Read:
-    """What an audit says of one line."""
-
-    ratio: float
-    reach_m: float
-    letter_mm: float
-    verdicts: frozenset[tuple[str, Severity]]
-
-
-def repeated(count: int) -> None:
-    """Audit the same posters at three resolutions, as they are and after JPEG, against 300 ppi as it is."""
-    reads: dict[str, list[tuple[Read, Read]]] = {}
-    same: dict[str, list[int]] = {}
-    turned_over: dict[str, int] = {}
-    for n in range(count):
-        files, judged = {}, {}
-        for ppi in (100.0, 150.0, 300.0):
-            poster = draw_poster(FIRST_SEED + 930 + n, GROUNDS[n % 3], measuring_faces(), ppi=ppi)
-            for name, file in ((f"{ppi:.0f} ppi", poster), (f"{ppi:.0f} ppi JPEG 90", poster.as_jpeg(90))):
-                report = audit_artwork(file.artwork(), Settings())
-                files[name], judged[name] = _by_place(report), report.verdict
-        wanted = files["300 ppi"]
-        for name, found in files.items():
-            turned_over[name] = turned_over.get(name, 0) + (judged[name] != judged["300 ppi"])
-            pairs = matched([place for place, _ in found], [place for place, _ in wanted]).pairs
-            same.setdefault(name, []).extend((len(pairs), max(len(found), len(wanted))))
-            reads.setdefault(name, []).extend((found[i][1], wanted[j][1]) for i, j in pairs)
-    print(f"the same {count} posters, against 300 ppi:")
-    for name, both in reads.items():
-        moves = np.array(
-            [
-                (one.ratio / other.ratio - 1, one.reach_m / other.reach_m - 1, one.letter_mm / other.letter_mm - 1)
-                for one, other in both
-            ]
-        )
-        (ratio, reach, letter), (most_ratio, most_reach, _) = np.quantile(np.abs(moves), [0.9, 1.0], axis=0)
-        changed = [one.verdicts ^ other.verdicts for one, other in both if one.verdicts != other.verdicts]
-        checks = sorted({check for verdicts in changed for check, _ in verdicts})
-        print(
-            f"  {name:16} the same lines {sum(same[name][::2]) / max(1, sum(same[name][1::2])):.1%} of {len(both)};"
-            f" nine in ten ratios move by {ratio:.2%}, the most {most_ratio:.1%}; reach {reach:.1%}, {most_reach:.1%};"
-            f" letter heights {letter:.1%}; posters with another verdict {turned_over[name]},"
-            f" lines with other faults {len(changed)} {' '.join(checks)}",
-            flush=True,
-        )
-
-
-def _by_place(report: PosterReport) -> list[tuple[tuple[float, float, float, float], Read]]:
-    """What an audit says of each line, with its place in mm."""
-    verdicts: dict[str, set[tuple[str, Severity]]] = {}
-    for fault in report.faults:
-        for element in fault.elements:
-            verdicts.setdefault(element, set()).add((fault.check, fault.severity))
-    return [
-        (
-            m.box_mm,
-            Read(ratio=m.ratio, reach_m=m.reach_m, letter_mm=m.letter_mm, verdicts=frozenset(verdicts.get(m.id, ()))),
-        )
-        for m in report.elements
-    ]
-
-
 def real(folder: Path, part: tuple[int, int], verbose: bool) -> None:
     """Measure on posters with truth files."""
     index: list[dict[str, Any]] = json.loads((folder / "index.json").read_text())
@@ -315,8 +249,7 @@ def main(arguments: Sequence[str]) -> None:
     parser.add_argument("--posters", type=Path, help="folder of posters with index.json and truth.json")
     parser.add_argument("--part", default="1/1", help="which of every so many files, as 2/3")
     parser.add_argument("--count", type=int, default=COUNT, help="how many drawn posters; 0 for none")
-    parser.add_argument("--repeat", type=int, help="how many of them at three resolutions; a tenth if not given")
-    parser.add_argument("--quick", action="store_true", help="leave out the timing and the resolutions")
+    parser.add_argument("--quick", action="store_true", help="leave out the timing")
     parser.add_argument("--verbose", action="store_true", help="a line for each poster")
     options = parser.parse_args(arguments)
     if options.count:
@@ -324,9 +257,6 @@ def main(arguments: Sequence[str]) -> None:
         text_free(max(2, options.count * 3 // 4))
         turned(max(4, options.count // 4))
         display(max(24, options.count))
-    repeat = options.count // 10 if options.repeat is None else options.repeat
-    if repeat and not options.quick:
-        repeated(repeat)
     if options.count and not options.quick:
         speed()
     if options.posters:
