@@ -120,16 +120,14 @@ def resampled(folder: Path, part: tuple[int, int]) -> None:
             wanted = found["as it is"]
             match = matched([box for box, _ in lines], [box for box, _ in wanted])
             loose = [lines[n][1] for n in match.false] + [wanted[m][1] for m in match.missed]
-            large = [letter_mm for _, letter_mm in wanted if letter_mm >= least_mm]
-            same.setdefault(name, [])
-            counts = (len(match.pairs), len(loose), sum(v >= least_mm for v in loose), len(large))
-            same[name].extend(counts)
+            of_large = [sum(v >= least_mm for v in heights) for heights in (loose, [v for _, v in wanted])]
+            same.setdefault(name, []).extend((len(match.pairs), len(loose), *of_large))
     print(f"{len(chosen[part[0] - 1 :: part[1]])} posters in {folder}, against as they are:")
     for name, counts in same.items():
-        pairs, loose, large_loose, large = (sum(counts[n::4]) for n in range(4))
+        right, wrong, large_wrong, large = (sum(counts[n::4]) for n in range(4))
         print(
-            f"  {name:22} {pairs} lines the same, {loose} not ({pairs / max(1, pairs + loose):.1%} the same); of"
-            f" letters of {LEAST_PX:.0f} px and more in the smaller picture {large_loose} not, of {large}",
+            f"  {name:22} {right} lines the same, {wrong} not ({right / max(1, right + wrong):.1%} the same); of"
+            f" letters of {LEAST_PX:.0f} px and more in the smaller picture {large_wrong} not, of {large}",
             flush=True,
         )
 

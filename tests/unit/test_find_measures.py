@@ -12,6 +12,7 @@ from standback.find.split import Window, splits_of
 from standback.light import contrast_ratio
 from synth import Face, Sheet, TrueLine, sans, sans_bold, serif
 from synth.colours import Srgb8
+from synth.fonts import face as face_of
 from synth.strokes import true_stroke_px
 
 NAVY: Srgb8 = (20, 30, 90)
@@ -55,6 +56,24 @@ def test_digits_count_as_capitals() -> None:
     line = measured(sheet, true).line
     assert line.x_px is None
     assert line.cap_px == pytest.approx(true.cap_px, rel=0.02)
+
+
+@pytest.mark.parametrize("face", [sans(), sans_bold(), serif()])
+def test_the_dots_of_a_colon_are_no_low_letters(face: Face) -> None:
+    sheet = Sheet(160, 40, 100, CREAM)
+    true = sheet.text("19:30", face, NAVY, (10, 30), cap_mm=8)
+    line = measured(sheet, true).line
+    assert line.x_px is None
+    assert line.letter_px == pytest.approx(true.cap_px, rel=0.04)  # the 7 is level, the others are round
+
+
+def test_figures_little_higher_than_the_small_letters_are_told_from_them() -> None:
+    black = face_of("font_source_sans_pro", "SourceSansPro-Black.ttf")
+    sheet = Sheet(160, 40, 150, CREAM)
+    true = sheet.text("7.45 pm", black, NAVY, (10, 30), x_mm=4.3)
+    line = measured(sheet, true).line
+    assert line.x_px == pytest.approx(true.x_px, rel=0.03)
+    assert line.letter_px == pytest.approx(true.cap_px, rel=0.03)
 
 
 @pytest.mark.parametrize("ink, ground", [(NAVY, CREAM), (CREAM, NAVY), ((128, 128, 128), (150, 150, 150))])

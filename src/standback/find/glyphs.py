@@ -25,6 +25,9 @@ MOST_MARKS, FEW_MARKS = 1.5, 4
 PART_REACH, PART_WIDTH = 0.64, 1.2
 """Parts of letters that stand alone, as in Han and Hangul: within this far of the middle, at most so wide, in body
 heights (ours)."""
+NARROW_STACK = 0.6
+"""Parts on top of each other, none as high as letters are, stand for a letter only if they are wider than this for the
+height of them all (ours): else they are a colon, whose dots would be taken for low letters among figures."""
 RULE_LENGTH, RULE_THICK = 8.0, 0.3
 """A run of ink this long and no thicker, in body heights, is a rule under or over the line (ours)."""
 RING = 0.3
@@ -164,7 +167,8 @@ def _tallest_of_stacks(boxes: Doubles, part: Flags, letter: Flags, least: float)
     stack = np.cumsum(np.r_[True, x0[1:] >= np.maximum.accumulate(x1)[:-1]]) - 1
     starts = np.flatnonzero(np.r_[True, np.diff(stack) > 0])
     high = np.maximum.reduceat(y1, starts) - np.minimum.reduceat(y0, starts)
-    bare = (high >= least) & ~np.logical_or.reduceat(letter[order], starts)
+    wide = np.maximum.reduceat(x1, starts) - x0[starts]
+    bare = (high >= least) & (wide > NARROW_STACK * high) & ~np.logical_or.reduceat(letter[order], starts)
     by_height = np.lexsort((-(y1 - y0), stack))
     first = by_height[np.r_[True, np.diff(stack[by_height]) > 0]]
     tallest[order[first[bare]]] = True

@@ -15,8 +15,9 @@ from standback.find.glyphs import Doubles, Glyphs
 from standback.find.peaks import peaks_of
 from standback.find.split import Floats
 
-TWO_HEIGHTS = (1.24, 1.9)
-"""Capitals or ascenders over x-height in ordinary faces: 1.28 to 1.6, with some slack for small type."""
+TWO_HEIGHTS = (1.19, 1.9)
+"""Capitals or ascenders over x-height in ordinary faces: 1.24 to 1.6, with some slack for small type, and as the lower
+is that of round letters as well."""
 PILE = 0.07
 """Width of a pile of votes, as a share of the letter height (ours)."""
 FLAT_QUANTILE = 0.3
