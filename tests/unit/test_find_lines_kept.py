@@ -49,3 +49,24 @@ def test_a_rule_through_the_descenders_does_not_swallow_the_line() -> None:
     assert line.x_px == pytest.approx(true.x_px, rel=0.06)
     assert line.box_px.x0 == pytest.approx(true.box_px[0], abs=3)
     assert line.box_px.x1 == pytest.approx(true.box_px[2], abs=3)
+
+
+def test_an_icon_beside_a_line_is_none_of_it() -> None:
+    sheet = Sheet(200, 60, 100, CREAM)
+    true = sheet.text("FUNCTIONAL", sans_bold(), NAVY, (60, 32), cap_mm=5)
+    sheet.frame((46, 26.5, 57, 41), 0.6, NAVY)
+    for y_mm in (28.5, 31, 33.5):
+        for x_mm in (48, 50, 52, 54):
+            sheet.panel((x_mm, y_mm, x_mm + 1.2, y_mm + 1.2), NAVY)
+    (line,) = find_lines(sheet.finish().artwork())
+    assert line.box_px.as_tuple() == pytest.approx(true.box_px, abs=2)
+
+
+def test_an_arrow_beyond_a_line_is_none_of_it() -> None:
+    sheet = Sheet(200, 60, 100, CREAM)
+    true = sheet.text("FUNCTIONAL ANALYSES", sans_bold(), NAVY, (20, 32), cap_mm=5)
+    right_mm = true.box_px[2] / sheet.px_per_mm + 4
+    for n in range(5):
+        sheet.panel((right_mm + n / 2, 23 + 1.6 * n, right_mm + n / 2 + 0.6, 24.1 + 1.6 * n), NAVY)
+    (line,) = find_lines(sheet.finish().artwork())
+    assert line.box_px.as_tuple() == pytest.approx(true.box_px, abs=2)

@@ -1,11 +1,15 @@
 """What makes a measured line text: the scorer's word, and that of its letters."""
 
 from dataclasses import replace
-from typing import Any
+from typing import Any, cast
 
+import numpy as np
 import pytest
+from scipy import ndimage
 
-from standback.find.textlike import Traits, text_likeness
+from standback.find.glyphs import Glyphs
+from standback.find.split import Split
+from standback.find.textlike import Traits, hopeless, text_likeness
 
 TITLE = Traits(
     score=0.75, letters=12, pieces=12, tidy=1.0, level=1.0, ranked=1.0, fill=0.55, repeats=0.33, square=0.6,
@@ -30,3 +34,38 @@ def test_a_letter_alone_is_text_only_where_it_is_large() -> None:
     letter = replace(TITLE, score=0.9, letters=1, pieces=1, repeats=0.0)
     assert text_likeness(replace(letter, share=0.2)) > 0.6
     assert text_likeness(letter) < 0.1
+
+
+def pieces(mask: np.ndarray) -> Glyphs:
+    """Take every piece of a mask, from left to right, for a letter; nothing here looks at where it was cut from."""
+    labels, count = ndimage.label(mask, np.ones((3, 3)))
+    rows, columns = zip(*ndimage.find_objects(labels), strict=True)
+    order = np.argsort([found.start for found in columns])
+    renumber = np.r_[0, np.argsort(order) + 1].astype(np.int32)
+    bounds = {
+        "x0": [columns[n].start for n in order],
+        "x1": [columns[n].stop for n in order],
+        "y0": [rows[n].start for n in order],
+        "y1": [rows[n].stop for n in order],
+        "area": np.bincount(labels.ravel())[1:][order],
+    }
+    return Glyphs(
+        split=cast("Split", None),
+        labels=renumber[labels],
+        letter=np.ones(count, dtype=bool),
+        tidy=1.0,
+        **{name: np.asarray(values, dtype=np.float64) for name, values in bounds.items()},
+    )
+
+
+def test_a_shape_and_the_rims_of_letters_beside_it_are_no_line() -> None:
+    rng = np.random.default_rng(5)
+    mask = np.zeros((60, 300), dtype=bool)
+    for x in range(90, 290, 14):
+        mask[40 - rng.integers(8, 20) : 40, x : x + rng.integers(1, 4)] = True
+    assert not hopeless(pieces(mask))
+    mask[2:40, 4:44] = mask[4:32, 48:78] = True
+    assert hopeless(pieces(mask))
+    # an ornate initial is not most of a line
+    mask[4:32, 48:78] = False
+    assert not hopeless(pieces(mask))

@@ -11,6 +11,11 @@ SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
 """A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
 piece that sticks out above and below the letters by such a share of their height (ours)."""
 
+LEAST_LETTERS, MOST_TRIMMED, TOWERS, LOW, ORDERLY = 4, 6, 2.3, 0.45, 0.75
+"""A line is trimmed down to so many letters, and by so many steps. Where so many of its letters stand in line, what is
+so many times as high as these is none of them, as an f or a Q is up to twice as high as small letters; nor is what is
+lower than such a share of them (ours)."""
+
 IN_LINE = 0.15
 """Letters that the proposer did not see stand on the line within this share of its height (ours)."""
 
@@ -43,25 +48,58 @@ def _strays(glyphs: Glyphs, inside: npt.NDArray[np.bool_], height: float) -> npt
 
 
 def trimmed(glyphs: Glyphs) -> Glyphs:
-    """Take off a sign at either end, taller than the letters and set off from them."""
-    for _ in range(2):
+    """Take off what is no letter at either end: a sign taller than the letters, a piece of an icon, an arrow's head."""
+    for _ in range(MOST_TRIMMED):
         letter = np.flatnonzero(glyphs.letter)
-        if len(letter) < 4:
-            return glyphs
-        high = glyphs.y1 - glyphs.y0
-        for end, gap in (
-            (letter[0], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
-            (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
-        ):
-            others = np.delete(letter, np.flatnonzero(letter == end))
-            usual = np.median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]])
-            taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
-            if taller and gap > max(SIGN_GAP * np.median(high[others]), 2 * usual):
-                keep = np.ones(len(high), dtype=bool)
-                keep[: end + 1] = keep[: end + 1] & (end != letter[0])
-                keep[end:] = keep[end:] & (end != letter[-1])
-                glyphs = glyphs.of(keep)
-                break
-        else:
-            return glyphs
+        if len(letter) < LEAST_LETTERS:
+            break
+        fewer = _without_sign(glyphs, letter)
+        if fewer is None:
+            fewer = _without_strange_end(glyphs)
+        if fewer is None:
+            break
+        glyphs = fewer
     return glyphs
+
+
+def _without_sign(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> Glyphs | None:
+    high = glyphs.y1 - glyphs.y0
+    for end, gap in (
+        (letter[0], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
+        (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
+    ):
+        others = np.delete(letter, np.flatnonzero(letter == end))
+        taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
+        if taller and gap > max(SIGN_GAP * np.median(high[others]), 2 * _usual_gap(glyphs, letter)):
+            keep = np.ones(len(high), dtype=bool)
+            keep[: end + 1] = keep[: end + 1] & (end != letter[0])
+            keep[end:] = keep[end:] & (end != letter[-1])
+            return glyphs.of(keep)
+    return None
+
+
+def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
+    """Return the line without a first or last run of pieces that is set off and has no place in it, if there is one."""
+    letter = np.flatnonzero(glyphs.letter)
+    high = glyphs.y1 - glyphs.y0
+    least = max(SIGN_GAP * float(np.median(high[letter])), 2 * _usual_gap(glyphs, letter))
+    run = np.cumsum(np.r_[False, glyphs.x0[1:] - np.maximum.accumulate(glyphs.x1)[:-1] > least])
+    for end in (run == 0, run == run[-1]):
+        rest = glyphs.letter & ~end
+        if np.count_nonzero(rest) < max(LEAST_LETTERS, len(letter) / 2):
+            continue
+        foot, top = float(np.median(glyphs.y1[rest])), float(np.quantile(glyphs.y0[rest], 0.1))
+        slack = IN_LINE * (foot - top)
+        stands = np.abs(glyphs.y1 - foot) < slack
+        hangs = (np.abs(glyphs.y0 - np.median(glyphs.y0[rest])) < slack) & (glyphs.y1 > foot)
+        if stands[rest].mean() < ORDERLY:
+            continue
+        towers = high > TOWERS * (foot - top)
+        fits = (stands | hangs) & (high > LOW * (foot - top))
+        if (end & towers).any() or not (end & fits).any():
+            return glyphs.of(~end)
+    return None
+
+
+def _usual_gap(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> float:
+    return float(np.median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]]))

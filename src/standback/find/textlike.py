@@ -34,6 +34,8 @@ SAME_SHAPE = 0.15
 """Shapes that differ by less than this share of their ink repeat (ours)."""
 MOST_NESTED, MOST_REPEATS, WIDEST_PIECE = 0.55, 0.9, 15.0
 """More than this is a code, a frame or a pattern whatever the scorer says (ours)."""
+LEAST_CRUMBS, LUMP_HEIGHT, LUMP_SHARE = 10, 1.6, 0.7
+"""From so many pieces on, two that are so much higher than the middle one don't hold so much of a line's ink (ours)."""
 ORDERLY_PIECES, ORDERLY, ORDERLY_SCORE = 8, 0.97, 0.88
 """So many unlike pieces on so even a ground, and so well in line, speak for themselves: the scorer may have seen but a
 part of them (ours)."""
@@ -120,7 +122,19 @@ def traits_of(
 def hopeless(glyphs: Glyphs) -> bool:
     """Tell at a glance, before anything is measured, that pieces can't be text."""
     letters = glyphs.of(glyphs.letter)
+    if _is_lump_and_crumbs(letters):
+        return True
     return _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
+
+
+def _is_lump_and_crumbs(letters: Glyphs) -> bool:
+    """Whether most of the ink is in one or two pieces that tower over the rest: a shape, and the rims of letters."""
+    if len(letters.x0) < LEAST_CRUMBS:
+        return False
+    high = letters.y1 - letters.y0
+    lumps = np.argsort(-letters.area)[:2]
+    towering = high[lumps] > LUMP_HEIGHT * float(np.median(high))
+    return bool(towering.all() and letters.area[lumps].sum() > LUMP_SHARE * letters.area.sum())
 
 
 def text_likeness(traits: Traits) -> float:
