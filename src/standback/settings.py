@@ -123,11 +123,14 @@ class Limits:
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
         A pale line whose reach is at least this many times its station is a warn, not a fail (ours).
-    near_miss_share
-        A ratio of at least this share of the one asked for warns at the most (ours).
+    near_miss_share, near_miss_reached_share
+        A ratio of at least this share of the one asked for warns at the most; the second where the line reads from
+        its station all the same (ours).
     ink_least_px
         The ink of thinner strokes fills no pixel of the file, which is paler than what is printed from the design:
         their contrast is told only where it is under `ratio_fail` (ours).
+    ink_known_share
+        Of strokes under three pixels the ink, and with it the ratio, is known to this share (ours: measured).
     washed_out_dark_ratio, washed_out_light_ratio
         Seen ratio that 4.5:1 type of stroke h/12 has at its own reach, dark on light and light on dark
         (computed from the eye's optics; a test derives them).
@@ -239,6 +242,8 @@ class Limits:
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
     near_miss_share: float = 0.93
+    near_miss_reached_share: float = 0.85
+    ink_known_share: float = 0.95
     ink_least_px: float = 1.25
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63

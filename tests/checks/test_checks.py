@@ -7,10 +7,11 @@ from typing import Any
 import pytest
 
 from checks.builders import measured, text_line
-from standback.checks import CHECKS, title_of
+from standback.checks import CHECKS, check_of, title_of
 from standback.checks.unjudged import not_judged
+from standback.doubts import Doubt
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement, Measurements
+from standback.measure.model import Measurement, Measurements, PrintMeasurement
 from standback.settings import Limits
 
 LIMITS = Limits()
@@ -44,8 +45,12 @@ def one(check_id: str, **about: Any) -> tuple[Severity, float] | None:
         ({"ratio": 4.1851, "reach_m": 1.0}, (Severity.WARN, round(4.5 / 4.1851, 4))),
         ({"ratio": 4.1849, "reach_m": 1.0}, (Severity.FAIL, round(4.5 / 4.1849, 4))),
         # reach under twice the station (2 m) makes it a fail, exactly twice does not
-        ({"ratio": 4.0, "reach_m": 3.99}, (Severity.FAIL, 1.125)),
-        ({"ratio": 4.0, "reach_m": 4.0}, (Severity.WARN, 1.125)),
+        ({"ratio": 3.6, "reach_m": 3.99}, (Severity.FAIL, 1.25)),
+        ({"ratio": 3.6, "reach_m": 4.0}, (Severity.WARN, 1.25)),
+        # what reads from its station all the same is missed by less
+        ({"ratio": 3.826, "reach_m": 2.0}, (Severity.WARN, round(4.5 / 3.826, 4))),
+        ({"ratio": 3.826, "reach_m": 1.99}, (Severity.FAIL, round(4.5 / 3.826, 4))),
+        ({"ratio": 3.824, "reach_m": 2.0}, (Severity.FAIL, round(4.5 / 3.824, 4))),
         # a ratio under 2 fails however far it reaches
         ({"ratio": 1.99, "reach_m": 50}, (Severity.FAIL, round(4.5 / 1.99, 4))),
         ({"ratio": 2.0, "reach_m": 50}, (Severity.WARN, 2.25)),
@@ -56,6 +61,14 @@ def test_faint_text(about: dict[str, Any], expected: tuple[Severity, float] | No
 
 
 @pytest.mark.parametrize(("ratio", "stroke_px", "told"), [(2.0, 1.24, False), (2.0, 1.26, True), (1.9, 0.7, True)])
+def test_the_ink_of_few_pixels_is_not_known_to_the_last_percent() -> None:
+    for ratio, told in ((4.27, True), (4.28, False)):
+        line = replace(measured(ratio=ratio), doubts=(Doubt.LOW_RESOLUTION,))
+        assert bool(run("faint-text", line)) == told
+        assert ("faint-text" in {item.check for item in not_judged(Measurements(lines=(line,)), LIMITS)}) != told
+    assert run("faint-text", measured(ratio=4.28))
+
+
 def test_strokes_too_thin_for_a_pixel_are_told_only_where_hardly_there(
     ratio: float, stroke_px: float, told: bool
 ) -> None:
@@ -162,6 +175,16 @@ def test_fades(about: dict[str, Any], expected: tuple[Severity, float] | None) -
 )
 def test_read_late(about: dict[str, Any], expected: tuple[Severity, float] | None) -> None:
     assert one("read-late", **about) == expected
+
+
+def test_an_imprint_is_meant_to_be_read_late() -> None:
+    sheet = PrintMeasurement(ppi=100.0, near_m=0.5, sharpness_ppi=None, cmyk=False, height_mm=400.0)
+    alone = measured(tier="small", reach_m=1.0, alone=True)
+    low, lower = (replace(alone, box_mm=(50.0, y_mm, 150.0, y_mm + 5)) for y_mm in (371.0, 373.0))
+    assert [bool(check_of("read-late").run(Measurements(lines=(m,), sheet=sheet), LIMITS)) for m in (low, lower)] == [
+        True,
+        False,
+    ]
 
 
 def test_nothing_found_only_without_elements() -> None:

@@ -71,6 +71,15 @@ def test_other_lines_are_of_none(line: Line, about: dict[str, object]) -> None:
     assert not found(line, (RED, BLUE), **about)  # type: ignore[arg-type]
 
 
+def test_a_frame_close_by_hides_no_logo() -> None:
+    line, codes = lettering(), np.full((800, 600, 3), 255, dtype=np.uint8)
+    codes[790:792] = GREY  # a frame's edge, half a letter under the lettering, from side to side
+    codes[760:780, 200:360:2] = GREY
+    codes[716:754, 200:240], codes[716:754, 250:290] = RED, BLUE
+    title = text_line(cap_px=60.0, at=(20, 500))
+    assert logos((line, title), ("small", "lead"), from_srgb8(codes, size_mm=(150.0, 200.0)), LIMITS) == (True, False)
+
+
 def test_the_largest_line_is_of_none() -> None:
     assert not found(lettering(), (RED, BLUE), title_px=15.0)
 

@@ -18,6 +18,8 @@ LEAST_CODES = 6
 """A colour that moves by fewer sRGB codes than this looks like the one before: nobody would set it (ours)."""
 SLIGHT_OKLAB = 0.06
 """A ground that moves by less is hardly seen to be another one (ours)."""
+FAR_OKLAB = 0.2
+"""A ground that moves by more is another colour altogether: the ink changes before it does (ours)."""
 GROUND_CODES = 24
 GROUND_LETTERS, LARGE_SHARE, GROUND_SAMPLES = (2.0, 8.0), 0.5, 200
 """A ground is large where it is most of what lies from so many to so many letter heights away (ours); samples on the
@@ -31,8 +33,8 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
 
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
     the ground, the ground moves, then the ground is laid evenly, or the letters get an outline, and only
-    then does the ink change sides. On a ground that goes on far beyond the line, and would have to move by more than
-    a little, the ink changes sides first: nobody repaints a sheet for a line.
+    then does the ink change sides. Where the ground would become another colour, or goes on far beyond the line and
+    would move by more than a little, the ink changes sides first: nobody repaints a sheet for a line.
     """
     ink, ground = fault.worst.line.ink_srgb8, fault.worst.line.ground_srgb8
     dark_type = luminance1_of(ink) < luminance1_of(ground)
@@ -43,7 +45,8 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
     if "colour" in fault.kinds:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
         moved = next(_nearest(fault, ground, ink, towards), None)
-        ink_first = not _slight(ground, moved) and _on_a_large_ground(fault)
+        by = 0.0 if moved is None else _oklab_between(ground, moved)
+        ink_first = by > FAR_OKLAB or ((moved is None or by >= SLIGHT_OKLAB) and _on_a_large_ground(fault))
         if ink_first:
             yield across
         yield (Look(ground=new) for new in _nearest(fault, ground, ink, towards))
@@ -55,11 +58,9 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
         yield across
 
 
-def _slight(old: Srgb8, new: Srgb8 | None) -> bool:
-    if new is None:
-        return False
+def _oklab_between(old: Srgb8, new: Srgb8) -> float:
     before, after = (srgb8_to_oklab(np.asarray(colour, dtype=np.uint8)) for colour in (old, new))
-    return float(np.linalg.norm(after - before)) < SLIGHT_OKLAB
+    return float(np.linalg.norm(after - before))
 
 
 def _on_a_large_ground(fault: Fault) -> bool:

@@ -2,6 +2,7 @@
 
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
+from standback.doubts import Doubt
 from standback.findings import Finding, Severity
 from standback.measure.model import Measurement, Measurements
 from standback.measure.tiers import same_colours
@@ -16,8 +17,9 @@ def _faint_text(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
 
 
 def too_thin_to_tell(m: Measurement, limits: Limits) -> bool:
-    """Whether a line may be as pale as it is only for want of pixels."""
-    return limits.ratio_fail <= m.ratio < m.ratio_wanted and m.line.stroke_px < limits.ink_least_px
+    """Whether a line may be as pale as it is only for want of pixels: strokes of a few hide a little of their ink."""
+    hidden = m.ratio >= limits.ink_known_share * m.ratio_wanted and Doubt.LOW_RESOLUTION in m.doubts
+    return limits.ratio_fail <= m.ratio < m.ratio_wanted and (hidden or m.line.stroke_px < limits.ink_least_px)
 
 
 def _faint_printed(m: Measurement) -> Finding | None:
@@ -38,7 +40,9 @@ def _faint_printed(m: Measurement) -> Finding | None:
 
 def _faint(m: Measurement, limits: Limits) -> Finding:
     short = m.reach_m < limits.reach_comfort * m.station_m
-    fails = (short and m.ratio < limits.near_miss_share * m.ratio_wanted) or m.ratio < limits.ratio_fail
+    reached = m.reach_m >= m.station_m
+    share = limits.near_miss_reached_share if reached else limits.near_miss_share
+    fails = (short and m.ratio < share * m.ratio_wanted) or m.ratio < limits.ratio_fail
     kind = "large text" if m.ratio_wanted < limits.text_ratio else "text of this size"
     reads = (
         f"from {distance(m.station_m)} it can't be read"
@@ -78,11 +82,11 @@ FAINT_TEXT = Check(
         "a contrast of ink to ground of at least {text_ratio:g}:1; {large_text_ratio:g}:1 for large text: "
         "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
         "14/18 of that if it is bold; strokes under {ink_least_px:g} px of the file are told only under "
-        "{ratio_fail:g}:1"
+        "{ratio_fail:g}:1, those under 3 px only where they are short by more than their ink is known by"
     ),
     severity=(
         "fail under {ratio_fail:g}:1, or under {near_miss_share:g} times what is asked for where the reach is under "
-        "{reach_comfort:g} times the station, else warn; "
+        "{reach_comfort:g} times the station, {near_miss_reached_share:g} times where it reads from there, else warn; "
         "warn where it falls short only as printed"
     ),
     measured_as="contrast {}",

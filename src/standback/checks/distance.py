@@ -1,6 +1,7 @@
 """Checks of how far a line can be read."""
 
 from collections.abc import Sequence
+from math import inf
 
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
@@ -10,10 +11,13 @@ from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
-HARDLY_LESS = 0.95
-"""What reads from this share of far all but reads from there: the distance itself is rounded to half a metre (ours)."""
+HARDLY_LESS_M = 0.25
+"""What reads from so little nearer than far all but reads from there: that is rounded to half a metre (ours)."""
 SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
+
+IMPRINT = 0.93
+"""What stands alone and small lower on the sheet than this is an imprint or a credit, meant to be found (ours)."""
 
 
 def reaches(m: Measurement) -> bool:
@@ -33,7 +37,7 @@ def judged(lines: Sequence[Measurement]) -> tuple[Measurement, ...]:
 
 def nearly_from_far(m: Measurement) -> bool:
     """Whether a line reads from so little nearer than far that nobody would call it unread from there."""
-    return m.reach_m >= HARDLY_LESS * m.far_m
+    return m.reach_m >= m.far_m - HARDLY_LESS_M
 
 
 def farthest(measured: Measurements) -> Measurement | None:
@@ -162,7 +166,14 @@ SHORT_REACH = Check(
 def _read_late(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     # a line with a farther station of its own is judged by that
     share = limits.reach_guess_share
-    return tuple(_late(m) for m in measured.lines if m.alone and m.station == "near" and m.reach_m < share * m.mid_m)
+    height_mm = None if measured.sheet is None else measured.sheet.height_mm
+    least_mm = inf if height_mm is None else IMPRINT * height_mm
+    return tuple(
+        _late(m)
+        for m in measured.lines
+        if m.alone and m.station == "near" and m.reach_m < share * m.mid_m
+        if m.box_mm[1] < least_mm or m.tier_from != "guess"
+    )
 
 
 def _late(m: Measurement) -> Finding:

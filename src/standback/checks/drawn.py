@@ -14,6 +14,9 @@ from standback.settings import Limits
 
 REPEATED = 3
 """So many pale shapes are how the poster draws (ours)."""
+TINT_RATIO = 1.1
+"""What stands off less than this is a tint of its ground, a row of a table or a shadow, and not drawn to be seen
+(ours)."""
 THIN = 20.0
 """A shape so many times as long as it is wide is drawn in lines, and a quiet part of most drawings (ours)."""
 
@@ -39,7 +42,7 @@ def seen_deg(size_mm: float, m: DetailMeasurement) -> float:
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     """Whether a shape is clearly too pale: what nobody named may be meant to stay quiet."""
-    return m.name is not None or m.detail.ratio <= limits.shape_share * m.ratio_wanted
+    return m.name is not None or TINT_RATIO <= m.detail.ratio <= limits.shape_share * m.ratio_wanted
 
 
 def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:

@@ -31,7 +31,7 @@ def _logos(measured: Measurements) -> Iterator[NotJudged]:
 def _too_thin(measured: Measurements, limits: Limits) -> Iterator[NotJudged]:
     """Name the lines whose contrast can't be told from their blur."""
     if found := [m.id for m in measured.lines if too_thin_to_tell(m, limits)]:
-        strokes = f"strokes under {limits.ink_least_px:g} px fill no pixel with their ink"
+        strokes = "strokes of so few pixels hide some of their ink"
         yield NotJudged(check="faint-text", why=f"{', '.join(found)}: {strokes} (export it finer)")
 
 

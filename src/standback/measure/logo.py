@@ -18,8 +18,9 @@ HEAD_FOOT = 6
 """Logos stand at the head or the foot of a sheet: in this part of its height (ours)."""
 LONGEST_LETTERS = 24.0
 """The lettering of a logo is no longer than so many letter heights: twelve capitals, far apart (ours)."""
-REACH_LETTERS, JOINED_LETTERS = 10.0, 0.6
-"""So far around a line its mark is looked for, and so wide are the gaps within a logo (ours)."""
+REACH_LETTERS, JOINED_LETTERS = 10.0, (0.6, 0.3)
+"""So far around a line its mark is looked for, and so wide are the gaps within a logo; the narrower ones where the
+wider would join it to a frame (ours)."""
 MOST_SAMPLES = 240
 """Samples on the longer side of what is looked at: colours are flat."""
 CHROMATIC, APART_CIEDE2000, COLOUR_SHARE = 25.0, 18.0, 0.08
@@ -62,7 +63,9 @@ def _has_mark(line: Line, artwork: Artwork) -> bool:
     step = max(1, max(around.width, around.height) // MOST_SAMPLES)
     codes = artwork.srgb8[around.y0 : around.y1 : step, around.x0 : around.x1 : step].astype(np.float32)
     other = off_ground(line, codes)
-    island = _island(other, _within(line.box_px, around, step), JOINED_LETTERS * line.letter_px / step)
+    place = _within(line.box_px, around, step)
+    islands = (_island(other, place, letters * line.letter_px / step) for letters in JOINED_LETTERS)
+    island = next((found for found in islands if found is not None), None)
     return island is not None and _colours(codes[island & other]) > 1
 
 
