@@ -3,6 +3,7 @@
 Everything is linear light. Only this module knows seen samples; whoever asks does so in original pixels.
 """
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -34,7 +35,8 @@ SAMPLES_PER_SHOWN_PX = 3
 
 _LEAST_TRANSFER = 0.1
 """Dividing by what averaging let through stays harmless near its zeros (ours): a box of one sample has 0.4."""
-_ROWS_AT_A_TIME = 256
+_STRIP_SAMPLES = 60_000
+"""Small enough for the processor's cache."""
 
 
 def see(
@@ -65,35 +67,43 @@ def see(
     The spectrum is multiplied by the mean human modulation transfer function (Watson 2013). The cosine
     transform looks at the picture as mirrored at its edges, so no dark or bright frame bleeds in.
     """
-    picture = np.asarray(linear, dtype=np.float32)
+    picture = np.array(linear, dtype=np.float32)
     if picture.ndim not in (2, 3) or picture.size == 0:
         raise ValueError(f"a picture is (H, W) or (H, W, 3) and not empty, not {picture.shape}")
     if not (px_per_deg > 0 and box_deg >= 0):
         raise ValueError("px_per_deg must be above 0 and box_deg not below 0")
     height, width = picture.shape[:2]
-    lengths = _fast_length(height, px_per_deg), _fast_length(width, px_per_deg)
-    transfer = _transfer(lengths, px_per_deg, pupil_mm, box_deg, halved)
-    if picture.ndim == 2:
-        return _see_plane(picture, lengths, transfer)
-    return np.stack([_see_plane(plane, lengths, transfer) for plane in np.moveaxis(picture, 2, 0)], axis=2)
+    extra = [(0, _fast_length(n, px_per_deg) - n) for n in (height, width)]
+    if any(map(any, extra)):
+        picture = np.pad(picture, [*extra, (0, 0)][: picture.ndim], mode="symmetric")
+    return _through_the_eye(picture, px_per_deg, pupil_mm, box_deg, halved)[:height, :width]
 
 
-def _see_plane(plane: Picture, lengths: tuple[int, int], transfer: Picture) -> Picture:
-    """Multiply the cosine spectrum of one channel, mirrored out to `lengths`; what is finer is lost."""
-    height, width = plane.shape
-    extra = [(0, longer - n) for longer, n in zip(lengths, plane.shape, strict=True)]
-    mirrored = np.pad(plane, extra, mode="symmetric") if lengths != plane.shape else plane
-    spectrum = fft.dctn(mirrored, overwrite_x=mirrored is not plane, workers=threads())
-    rows, columns = transfer.shape
-    spectrum[rows:] = 0
-    spectrum[:, columns:] = 0
-    spectrum[:rows, :columns] *= transfer
-    seen: Picture = fft.idctn(spectrum, overwrite_x=True, workers=threads())[:height, :width]
-    return seen
+def _through_the_eye(picture: Picture, per_deg: float, pupil_mm: float, box_deg: float, halved: bool) -> Picture:
+    """Multiply the cosine spectrum of a picture of fast lengths, which is written over; what is finer is lost."""
+    one = picture.ndim == 2
+    planes = [picture] if one else [np.ascontiguousarray(plane) for plane in np.moveaxis(picture, 2, 0)]
+    spectra = [fft.dctn(plane, overwrite_x=True, workers=threads()) for plane in planes]
+    rows, columns = 0, 0
+    for transfer in _transfer(spectra[0].shape, per_deg, pupil_mm, box_deg, halved):
+        columns = transfer.shape[1]
+        for spectrum in spectra:
+            spectrum[rows : rows + len(transfer), :columns] *= transfer
+        rows += len(transfer)
+    for spectrum in spectra:
+        spectrum[rows:] = 0
+        spectrum[:, columns:] = 0
+    seen = [fft.idctn(spectrum, overwrite_x=True, workers=threads()) for spectrum in spectra]
+    return seen[0] if one else np.stack(seen, axis=2)
 
 
-def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg: float, halved: bool) -> Picture:
-    """Return the eye's transfer over the averaging's at the frequencies of a cosine spectrum, up to diffraction."""
+def _transfer(
+    lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg: float, halved: bool
+) -> Iterator[Picture]:
+    """Yield the eye's transfer over the averaging's at the frequencies of a cosine spectrum, up to diffraction.
+
+    In strips of rows, from the first row on.
+    """
     end_cpd = cutoff_cpd(pupil_mm)
     fy, fx = (np.arange(n, dtype=np.float32) * np.float32(per_deg / (2 * n)) for n in lengths)
     fy, fx = fy[fy < end_cpd], fx[fx < end_cpd]
@@ -103,14 +113,13 @@ def _transfer(lengths: tuple[int, int], per_deg: float, pupil_mm: float, box_deg
             averaged * halving_transfer(f / (2 * per_deg)) for averaged, f in ((averaged_y, fy), (averaged_x, fx))
         )
     optics = _optics(pupil_mm)
-    transfer = np.empty((len(fy), len(fx)), dtype=np.float32)
-    for top in range(0, len(fy), _ROWS_AT_A_TIME):
-        part = slice(top, top + _ROWS_AT_A_TIME)
+    at_a_time = max(1, _STRIP_SAMPLES // len(fx))
+    for top in range(0, len(fy), at_a_time):
+        part = slice(top, top + at_a_time)
         let_through = np.maximum(averaged_y[part, None] * averaged_x, _LEAST_TRANSFER)
         frequency = np.sqrt(fy[part, None] ** 2 + fx**2)
         place = np.minimum(frequency * np.float32((len(optics) - 1) / end_cpd), len(optics) - 1)
-        transfer[part] = optics.take(place.astype(np.uint16)) / let_through
-    return transfer
+        yield optics.take(place.astype(np.uint16)) / let_through
 
 
 @lru_cache(maxsize=8)
@@ -226,7 +235,9 @@ def seen_crop(artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, co
     scale = averaged.scale
     around = averaged.samples(box, round(SURROUND_DEG * per_deg))
     wanted = averaged.samples(box, scale)
-    linear = _seen(averaged, averaged.linear(around, colour), per_deg, pupil_mm)
+    lengths = (_fast_length(around.height, per_deg / scale), _fast_length(around.width, per_deg / scale))
+    picture = averaged.linear(around, colour, lengths)
+    linear = _through_the_eye(picture, per_deg / scale, pupil_mm, averaged.box_px / per_deg, averaged.halved)
     trim = artwork.trim_px
     return Seen(
         linear=linear[wanted.y0 - around.y0 : wanted.y1 - around.y0, wanted.x0 - around.x0 : wanted.x1 - around.x0],
@@ -259,7 +270,7 @@ def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_
     hung = np.full((len(sheet) + 2 * wall, sheet.shape[1] + 2 * wall, 3), WALL_LUMINANCE1, np.float32)
     hung[wall:-wall, wall:-wall] = sheet
     return Seen(
-        linear=_seen(averaged, hung, per_deg, pupil_mm),
+        linear=see(hung, per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg, halved=averaged.halved),
         scale_px=scale,
         origin_px=(artwork.trim_px.x0 - wall * scale, artwork.trim_px.y0 - wall * scale),
         px_per_deg=per_deg / scale,
@@ -282,13 +293,3 @@ def _sampled(artwork: Artwork, distance_m: float, least_scale: int = 1) -> Avera
     blocks = max(1, int(per_deg / SAMPLES_PER_DEG), least_scale // 2)
     halved = per_deg / blocks >= SAMPLES_PER_DEG or least_scale > 1
     return Averaged.at_most(artwork, blocks, halved=halved)
-
-
-def _seen(averaged: Averaged, linear: Picture, per_deg: float, pupil_mm: float) -> Picture:
-    return see(
-        linear,
-        per_deg / averaged.scale,
-        pupil_mm,
-        box_deg=averaged.box_px / per_deg,
-        halved=averaged.halved,
-    )
