@@ -1,5 +1,6 @@
 """Fine marks: connected pieces of thin pixels, with the numbers that tell strokes and dots from tips of shapes."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Self
 
@@ -110,7 +111,7 @@ def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
     y, x = np.divmod(at, width)
     y -= 1
     x -= 1
-    inks, grounds = _colours(codes.at(y, x), thin.ground[y, x], owner, count)
+    inks, grounds = _colours(list(codes.at(y, x)), [plane[y, x] for plane in thin.ground], owner, count)
     first = np.searchsorted(owner, np.arange(count))
     extremes = [
         np.asarray(extreme.reduceat(along, first)) if count else np.zeros(0)
@@ -138,17 +139,24 @@ def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
     )
 
 
-def _colours(value: Bytes, ground: Bytes, owner: Indices, count: int) -> tuple[Doubles, Doubles]:
-    """Return the mean colour of each mark and of its ground, (N, 3) each, weighed by contrast."""
+def _colours(value: Sequence[Bytes], ground: Sequence[Bytes], owner: Indices, count: int) -> tuple[Doubles, Doubles]:
+    """Return the mean colour of each mark and of its ground, (N, 3) each, weighed by contrast.
+
+    Parameters
+    ----------
+    value, ground
+        Red, green and blue, (M,) each, of the pixels.
+    """
 
     def total(weights: Doubles) -> Doubles:
         return np.bincount(owner, weights=weights, minlength=count).astype(np.float64)
 
-    contrast = (np.maximum(value, ground) - np.minimum(value, ground)).max(axis=1)
+    red, green, blue = (np.maximum(v, g) - np.minimum(v, g) for v, g in zip(value, ground, strict=True))
+    contrast = np.maximum(np.maximum(red, green), blue)
     weight = (np.arange(256, dtype=np.float64) ** INK_POWER)[contrast]
     weighed = np.maximum(total(weight), 1e-9)
     inks, grounds = (
-        np.stack([total(weight * codes[:, n]) / weighed for n in range(3)], axis=1) for codes in (value, ground)
+        np.stack([total(weight * codes) / weighed for codes in channels], axis=1) for channels in (value, ground)
     )
     return inks, grounds
 
@@ -198,6 +206,7 @@ def _contact(
     """Count the neighbours of each mark that have its ink but are not thin."""
     axis = inks - grounds
     axis /= np.maximum((axis**2).sum(axis=1), 1e-9)[:, None]
+    by_channel = [(np.ascontiguousarray(g), np.ascontiguousarray(a)) for g, a in zip(grounds.T, axis.T, strict=True)]
     touched: list[Indices] = [np.zeros(0, dtype=np.intp)]
     for start in range(0, len(at), _AT_A_TIME):
         part = slice(start, start + _AT_A_TIME)
@@ -208,7 +217,8 @@ def _contact(
             y, x = np.divmod(beside, width)
             inside = (y > 0) & (y <= codes.height) & (x > 0) & (x <= codes.width)
             whose = whose[inside]
-            colour = codes.at(y[inside] - 1, x[inside] - 1).astype(np.float64)
-            cover = ((colour - grounds[whose]) * axis[whose]).sum(axis=1)
+            cover = np.zeros(len(whose))
+            for colour, (ground, along) in zip(codes.at(y[inside] - 1, x[inside] - 1), by_channel, strict=True):
+                cover += (colour - ground[whose]) * along[whose]
             touched.append(whose[cover >= CONTACT_COVER])
     return np.bincount(np.concatenate(touched), minlength=len(inks)).astype(np.float64)

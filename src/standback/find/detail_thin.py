@@ -7,6 +7,7 @@ edges and gradients vanish. Reference: Serra (1982), Image Analysis and Mathemat
 from collections.abc import Iterator
 from dataclasses import dataclass
 from math import ceil
+from typing import TypeVar
 
 import numpy as np
 import numpy.typing as npt
@@ -15,6 +16,7 @@ from standback.artwork import Artwork, srgb8_of
 from standback.threads import each
 
 Bytes = npt.NDArray[np.uint8]
+Whole = TypeVar("Whole", np.uint8, np.int16)
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 Shares = npt.NDArray[np.float32]
@@ -49,7 +51,7 @@ class Thin:
     polarity
         (h, w), DARK or LIGHT where a pixel is thin, by what it is beside its ground; else 0.
     ground
-        (h, w, 3) sRGB codes of the ground beside each of them; elsewhere 0.
+        (3, h, w) sRGB codes of the ground beside each of them.
     """
 
     polarity: Bytes
@@ -70,9 +72,10 @@ class Codes:
         """Return (h, w, 3) codes."""
         return self._codes[rows, columns]
 
-    def at(self, y: Indices, x: Indices) -> Bytes:
-        """Return (N, 3) codes of single pixels."""
-        return self._codes[y, x]
+    def at(self, y: Indices, x: Indices) -> Iterator[Bytes]:
+        """Yield the codes of single pixels, (N,) each: their red, green and blue."""
+        # one channel at a time: three at once take numpy longer
+        return (self._codes[..., channel][y, x] for channel in range(3))
 
 
 def square_px(px_per_mm: float) -> int:
@@ -97,7 +100,7 @@ def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Shares]:
     side = square_px(codes.px_per_mm)
     thin = Thin(
         polarity=np.zeros((codes.height, codes.width), dtype=np.uint8),
-        ground=np.zeros((codes.height, codes.width, 3), dtype=np.uint8),
+        ground=np.zeros((3, codes.height, codes.width), dtype=np.uint8),
     )
     places = np.argwhere(_active(codes, excluded)) * _TILE
     chunks = [places[start : start + _CHUNK_TILES] for start in range(0, len(places), _CHUNK_TILES)]
@@ -105,12 +108,11 @@ def thin_pixels(codes: Codes, excluded: Flags) -> tuple[Thin, Shares]:
     def look(chunk: Indices) -> None:
         tiles = _tiles(codes, chunk, 3 * (side - 1) // 2)
         flat[chunk[:, 0] // _TILE, :, chunk[:, 1] // _TILE] = _flat_shares(tiles)
-        for polarity, (tile, y, x, ground) in zip((DARK, LIGHT), _thin_of(tiles, side), strict=True):
-            y, x = y + chunk[tile, 0], x + chunk[tile, 1]
-            inside = (y < codes.height) & (x < codes.width)
-            inside[inside] = ~excluded[y[inside], x[inside]]
-            y, x = y[inside], x[inside]
-            thin.polarity[y, x], thin.ground[y, x] = polarity, ground[inside]
+        for (top, left), polarity, ground in zip(chunk.tolist(), *_thin_of(tiles, side), strict=True):
+            at = (slice(top, top + _TILE), slice(left, left + _TILE))
+            rows, columns = thin.polarity[at].shape
+            thin.polarity[at] = polarity[:rows, :columns] * ~excluded[at]
+            thin.ground[:, *at] = ground[:, :rows, :columns]
 
     each(look, chunks)
     return thin, flat.reshape(flat.shape[0] * _PER_TILE, -1)
@@ -171,37 +173,36 @@ def _tiles(codes: Codes, corners: Indices, halo: int) -> Bytes:
     return tiles
 
 
-def _thin_of(tiles: Bytes, side: int) -> Iterator[tuple[Indices, Indices, Indices, Bytes]]:
-    """Yield tile, row and column in its core, and codes of the ground: of the dark ones, then of the light."""
+def _thin_of(tiles: Bytes, side: int) -> tuple[Bytes, Bytes]:
+    """Return the polarity (n, h, w) of the pixels in the cores of tiles, and their ground (n, 3, h, w)."""
     highest, depth = most(tiles, side), most(255 - tiles, side)
     closed, opened = 255 - most(255 - highest, side), most(255 - depth, side)
-    inner = slice(side - 1, -(side - 1))
+    half = side // 2
+    core, inner, wide = (slice(margin, -margin) for margin in (half, side - 1, 2 * half))
     value = tiles[..., inner, inner]
     # what is darker in one channel may be lighter in another: the larger departure is the ink's own
     departures = np.maximum(closed - value, value - opened)
-    hat = np.maximum(np.maximum(departures[:, 0], departures[:, 1]), departures[:, 2])
-    half = side // 2
-    core = slice(half, -half)
+    hat = _greatest(departures)
     # only in the cores, where the neighbourhood is known
     peak = most(hat, side)
-    hat_core = hat[:, core, core]
-    found = np.nonzero((hat_core >= LEAST_CODES) & (hat_core >= peak // _WEAKEST))
-    at = (found[0], slice(None), found[1] + half, found[2] + half)
-    at_wide = (found[0], slice(None), found[1] + 2 * half, found[2] + 2 * half)
-    pixel, high, low = value[at], closed[at], opened[at]
-    darker = high - pixel >= pixel - low
-    ground = np.where(darker, high, low)
-    wide = highest[at_wide].astype(np.int16) + depth[at_wide] - 255
-    green, red = (most(departures[:, n], side)[found] for n in (1, 0))
-    dark = _is_dark(darker, peak[found], green, red)
-    shaded = hat_core[found] < np.float32(SHADE) * wide.max(axis=1)
-    for chosen in (dark & ~shaded, ~dark & ~shaded):
-        tile, y, x = (index[chosen] for index in found)
-        own = np.zeros_like(peak)
-        own[tile, y, x] = hat_core[tile, y, x]
+    hat = hat[:, core, core]
+    value, high, low = (codes[..., core, core] for codes in (value, closed, opened))
+    darker = high - value >= value - low
+    span = _greatest(highest[..., wide, wide].astype(np.int16) + depth[..., wide, wide]) - 255
+    green, red = (most(departures[:, n], side) for n in (1, 0))
+    dark = _is_dark(darker, peak, green, red)
+    candidates = (hat >= LEAST_CODES) & (hat >= peak // _WEAKEST) & (hat >= np.float32(SHADE) * span)
+    polarity = np.zeros(hat.shape, dtype=np.uint8)
+    for number, chosen in ((DARK, candidates & dark), (LIGHT, candidates & ~dark)):
+        own = hat * chosen
         wanted = most(np.pad(own, ((0, 0), (half, half), (half, half)), mode="edge"), side)
-        strong = own[tile, y, x] >= np.float32(SHARE_OF_PEAK) * wanted[tile, y, x].astype(np.float32)
-        yield tile[strong], y[strong], x[strong], ground[chosen][strong]
+        polarity[chosen & (own >= np.float32(SHARE_OF_PEAK) * wanted.astype(np.float32))] = number
+    return polarity, np.where(darker, high, low)
+
+
+def _greatest(channels: npt.NDArray[Whole]) -> npt.NDArray[Whole]:
+    """Return the greatest of three channels: (n, 3, h, w) to (n, h, w)."""
+    return np.maximum(np.maximum(channels[:, 0], channels[:, 1]), channels[:, 2])
 
 
 def _is_dark(darker: Flags, peak: Bytes, green: Bytes, red: Bytes) -> Flags:
@@ -213,9 +214,9 @@ def _is_dark(darker: Flags, peak: Bytes, green: Bytes, red: Bytes) -> Flags:
     Parameters
     ----------
     darker
-        (N, 3) of each pixel.
+        (n, 3, h, w) of each pixel.
     peak, green, red
-        (N,) the greatest departure in the neighbourhood: of any channel, of green, of red.
+        (n, h, w) the greatest departure in the neighbourhood: of any channel, of green, of red.
     """
     least = np.float32(_TELLING_SHARE) * peak
     return np.where(green >= least, darker[:, 1], np.where(red >= least, darker[:, 0], darker[:, 2]))
