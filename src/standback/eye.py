@@ -3,6 +3,7 @@
 Frequencies are in cycles per degree, widths in arcmin; 1 degree is 60 arcmin.
 """
 
+from bisect import bisect_right
 from dataclasses import dataclass
 from functools import lru_cache
 from math import atan, degrees, log2, log10, pi, radians, sqrt, tan
@@ -153,6 +154,22 @@ def bar_peak(width_arcmin: npt.ArrayLike, pupil_mm: float) -> Doubles:
     return np.interp(np.asarray(width_arcmin, dtype=np.float64), *_bar_table(pupil_mm))
 
 
+def _bar_peak_of(width_arcmin: float, pupil_mm: float) -> float:
+    """Return `bar_peak` of one bar: numpy takes ten times as long for a single number, and many are asked for."""
+    widths, peaks = _bar_lists(pupil_mm)
+    n = bisect_right(widths, width_arcmin) - 1
+    if n >= len(widths) - 1:
+        return peaks[-1]
+    slope = (peaks[n + 1] - peaks[n]) / (widths[n + 1] - widths[n])
+    return slope * (width_arcmin - widths[n]) + peaks[n]
+
+
+@lru_cache(maxsize=32)
+def _bar_lists(pupil_mm: float) -> tuple[list[float], list[float]]:
+    widths, peaks = _bar_table(pupil_mm)
+    return widths.tolist(), peaks.tolist()
+
+
 def weber_contrast(ratio: float) -> float:
     """Weber contrast, WCAG's flare included, of a WCAG ratio: 1 - 1/ratio, for either polarity."""
     return 1.0 - 1.0 / ratio
@@ -237,8 +254,8 @@ def effective_contrast(
     usual_mm = height_mm * USUAL_STROKE
     if stroke_mm >= usual_mm:
         return contrast
-    stroke, usual = bar_peak([_arcmin(stroke_mm, distance_m), _arcmin(usual_mm, distance_m)], pupil_mm)
-    return contrast * min(1.0, float(stroke / usual))
+    stroke, usual = (_bar_peak_of(_arcmin(size_mm, distance_m), pupil_mm) for size_mm in (stroke_mm, usual_mm))
+    return contrast * min(1.0, stroke / usual)
 
 
 def _arcmin(size_mm: float, distance_m: float) -> float:
@@ -350,22 +367,17 @@ def reach_m(
     if contrast < LOWEST_CONTRAST or height_mm <= 0 or stroke_mm <= 0:
         return 0.0
 
+    light, blurred = light_factor(luminance_cdm2), 10.0**acuity_logmar
+
     def readable_to_m(at_m: float) -> float:
-        wanted = letters_at(
-            at_m,
-            height_mm=height_mm,
-            stroke_mm=stroke_mm,
-            ratio=ratio,
-            k=k,
-            pupil_mm=pupil_mm,
-            luminance_cdm2=luminance_cdm2,
-            contrast_factor=contrast_factor,
-            acuity_logmar=acuity_logmar,
-        ).wanted_arcmin
-        return _distance_m(height_mm, wanted)
+        # the last number of `letters_at`, without all that stays as it is: it is asked for some forty times
+        effective = effective_contrast(
+            contrast, height_mm=height_mm, stroke_mm=stroke_mm, distance_m=at_m * blurred, pupil_mm=pupil_mm
+        )
+        return _distance_m(height_mm, LIMIT_ARCMIN * size_factor(effective) * k * light)
 
     # Strokes only lose contrast with distance: thick ones bound the reach, and halving finds it.
-    far = _distance_m(height_mm, LIMIT_ARCMIN * k * light_factor(luminance_cdm2) * size_factor(contrast))
+    far = _distance_m(height_mm, LIMIT_ARCMIN * k * light * size_factor(contrast))
     if readable_to_m(far) >= far:
         return far
     near = 0.0

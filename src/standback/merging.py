@@ -1,7 +1,6 @@
 """The tone that a fine detail melts into when its parts are no longer told apart."""
 
 from math import ceil
-from typing import Literal
 
 import numpy as np
 import numpy.typing as npt
@@ -44,8 +43,8 @@ def merged_luminance1(luminance1: npt.ArrayLike, without1: npt.ArrayLike, *, pit
     return merged
 
 
-def block_mean(picture: Picture, step: int, *, mode: Literal["constant", "edge"] = "constant") -> Picture:
-    """Mean of blocks of `step` samples a side, the last ones filled up with 0 or with their own edge.
+def block_mean(picture: Picture, step: int) -> Picture:
+    """Mean of blocks of `step` samples a side, the last ones filled up with 0.
 
     Parameters
     ----------
@@ -57,7 +56,7 @@ def block_mean(picture: Picture, step: int, *, mode: Literal["constant", "edge"]
     (ceil(H / step), ceil(W / step))
     """
     height, width = picture.shape
-    filled = np.pad(picture, ((0, -height % step), (0, -width % step)), mode=mode)
+    filled = np.pad(picture, ((0, -height % step), (0, -width % step)))
     blocks = filled.reshape(filled.shape[0] // step, step, filled.shape[1] // step, step)
     mean: Picture = blocks.mean(axis=(1, 3), dtype=np.float32)
     return mean

@@ -1,13 +1,14 @@
 """What is looked at: an element's difference from the artwork without it, and the ground around it, by octaves."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from math import ceil, log2, radians, tan
+from typing import Self
 
 import numpy as np
 import numpy.typing as npt
 
-from standback.merging import block_mean, merged_luminance1
+from standback.merging import merged_luminance1
 
 Picture = npt.NDArray[np.float32]
 
@@ -18,6 +19,30 @@ FARTHEST_M = 200.0
 ADAPTING_SAMPLES = 4.0
 """The low-pass that gives the adapting luminance spans so many samples and up to twice as many of an octave (ours)."""
 REACH_SIGMAS = 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class SheetLight:
+    """The luminance of a whole sheet: it only gives what the eye adapts to, so one sample a mm will do.
+
+    Attributes
+    ----------
+    octaves
+        (H, W) relative luminance, each half as fine as the one before.
+    px_per_mm
+        Samples a mm of the finest.
+    """
+
+    octaves: tuple[Picture, ...]
+    px_per_mm: float
+
+    @classmethod
+    def of(cls, luminance1: npt.ArrayLike, px_per_mm: float) -> Self:
+        """Take the finest octave and make the rest."""
+        octaves = [np.asarray(luminance1, dtype=np.float32)]
+        while max(octaves[-1].shape) > 2 * ADAPTING_SAMPLES:
+            octaves.append(_mean_of_four(octaves[-1]))
+        return cls(octaves=tuple(octaves), px_per_mm=px_per_mm)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -67,8 +92,7 @@ def target_of(
     without1: npt.ArrayLike,
     *,
     px_per_mm: float,
-    sheet1: npt.ArrayLike | None = None,
-    sheet_px_per_mm: float | None = None,
+    sheet: SheetLight | None = None,
     at_mm: tuple[float, float] = (0.0, 0.0),
 ) -> Target:
     """Make an element ready to be looked at.
@@ -77,12 +101,11 @@ def target_of(
     ----------
     luminance1, without1
         (h, w) relative luminance of the artwork in linear light, never blurred, and of the same with the
-        element's ink replaced by its ground. With `sheet1` a crop of the element's box is enough.
+        element's ink replaced by its ground. With `sheet` a crop of the element's box is enough.
     px_per_mm
         Samples a mm of both: 7 are as good as any more from 1 m on, 14 from 0.5 m on.
-    sheet1, sheet_px_per_mm
-        (H, W) relative luminance of the whole sheet, element included, and its samples a mm: it only
-        gives the adapting luminance, so one a mm will do. Without it `without1` is all there is.
+    sheet
+        The whole sheet, element included. Without it `without1` is all there is.
     at_mm
         (left, top) of the crop on the sheet.
     """
@@ -94,28 +117,22 @@ def target_of(
     octaves = [difference]
     for _ in range(octave_of(px_per_mm * mm_per_deg(FARTHEST_M), SAMPLES_PER_DEG)):
         octaves.append(_halved(octaves[-1]))
-    if sheet1 is None:
-        ground, ground_px_per_mm = without, px_per_mm
-    elif sheet_px_per_mm is None:
-        raise ValueError("a sheet's samples a mm are wanted with the sheet")
-    else:
-        ground, ground_px_per_mm = np.array(sheet1, dtype=np.float32), sheet_px_per_mm
-        level = octave_of(px_per_mm, ground_px_per_mm)
-        fine_px = px_per_mm / ground_px_per_mm / 2**level
+    on = SheetLight.of(without, px_per_mm) if sheet is None else sheet
+    grounds: Sequence[_Patch | None] = [None] * len(on.octaves)
+    if sheet is not None:
+        level = octave_of(px_per_mm, on.px_per_mm)
+        fine_px = px_per_mm / on.px_per_mm / 2**level
         out_mm = outer_mm(level, px_per_mm)
-        top, left = ((mm + out_mm) * ground_px_per_mm for mm in (top_mm, left_mm))
-        _take_out(ground, octaves[level], fine_px, top, left)
-    grounds = [ground]
-    while max(grounds[-1].shape) > 2 * ADAPTING_SAMPLES:
-        grounds.append(block_mean(grounds[-1], 2, mode="edge"))
+        top, left = ((mm + out_mm) * on.px_per_mm for mm in (top_mm, left_mm))
+        grounds = list(_coarser(_taken_out(on.octaves[0], octaves[level], fine_px, top, left), on.octaves))
     return Target(
         difference1=tuple(octaves),
         grounds=tuple(
-            _around(ground, level, octaves, px_per_mm, ground_px_per_mm, (top_mm, left_mm), last=ground is grounds[-1])
-            for level, ground in enumerate(grounds)
+            _around(ground, patch, level, octaves, px_per_mm, on, (top_mm, left_mm))
+            for level, (ground, patch) in enumerate(zip(on.octaves, grounds, strict=True))
         ),
         px_per_mm=px_per_mm,
-        ground_px_per_mm=ground_px_per_mm,
+        ground_px_per_mm=on.px_per_mm,
         at_mm=(left_mm, top_mm),
     )
 
@@ -126,8 +143,7 @@ def parts_of(
     *,
     pitch_mm: float,
     px_per_mm: float,
-    sheet1: npt.ArrayLike | None = None,
-    sheet_px_per_mm: float | None = None,
+    sheet: SheetLight | None = None,
     at_mm: tuple[float, float] = (0.0, 0.0),
 ) -> Target:
     """Make a detail's parts ready to be looked at: the detail against its own local mean.
@@ -135,9 +151,7 @@ def parts_of(
     Parameters as in `target_of`; `pitch_mm` is the distance from one stroke or dot to the next.
     """
     merged1 = merged_luminance1(luminance1, without1, pitch_px=pitch_mm * px_per_mm)
-    return target_of(
-        luminance1, merged1, px_per_mm=px_per_mm, sheet1=sheet1, sheet_px_per_mm=sheet_px_per_mm, at_mm=at_mm
-    )
+    return target_of(luminance1, merged1, px_per_mm=px_per_mm, sheet=sheet, at_mm=at_mm)
 
 
 def mm_per_deg(distance_m: float) -> float:
@@ -164,7 +178,8 @@ def _halved(picture: Picture) -> Picture:
     A mean of 2 x 2 would let fine hatching through as a coarse one that isn't there.
     """
     for _ in range(2):
-        rows = np.pad(picture, ((3, 3 + picture.shape[0] % 2), (0, 0)))
+        rows = np.zeros((len(picture) + 6 + len(picture) % 2, picture.shape[1]), dtype=np.float32)
+        rows[3 : 3 + len(picture)] = picture
         low = rows[1:-2:2] + rows[2:-1:2]
         low *= np.float32(3)
         low += rows[0:-3:2]
@@ -181,11 +196,28 @@ def outer_mm(level: int, px_per_mm: float) -> float:
 
 def reached(ends: npt.NDArray[np.float64], sigma: float, side: int) -> tuple[int, int]:
     """Return which samples of a side of the ground a low-pass at places between two ends asks for."""
-    near, far = np.clip(ends, 0, side - 1)
+    near, far = (min(max(float(end), 0.0), side - 1.0) for end in ends)
     return max(0, int(near - REACH_SIGMAS * sigma)), min(side, ceil(far + REACH_SIGMAS * sigma) + 1)
 
 
-def _take_out(ground: Picture, difference: Picture, fine_px: float, top: float, left: float) -> None:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Patch:
+    """A part of an octave of a sheet that is not as it is on the sheet, and the row and column at which it begins."""
+
+    luminance1: Picture
+    starts: tuple[int, int]
+
+    def laid_on(self, part: Picture, starts: Sequence[int]) -> None:
+        """Lay it on a part of the same octave that begins at a row and a column."""
+        theirs, ours = [], []
+        for mine, its, side, own in zip(self.starts, starts, part.shape, self.luminance1.shape, strict=True):
+            first, last = max(mine, its), max(min(mine + own, its + side), max(mine, its))
+            theirs.append(slice(first - its, last - its))
+            ours.append(slice(first - mine, last - mine))
+        part[tuple(theirs)] = self.luminance1[tuple(ours)]
+
+
+def _taken_out(ground: Picture, difference: Picture, fine_px: float, top: float, left: float) -> _Patch:
     """Subtract a difference, `fine_px` samples to one of the ground, from the ground it lies on."""
     spread = difference.astype(np.float64)
     slices = []
@@ -199,28 +231,53 @@ def _take_out(ground: Picture, difference: Picture, fine_px: float, top: float, 
         summed = total[whole] + part * (total[whole + 1] - total[whole])
         spread = (np.diff(summed, axis=0) / fine_px).T
         slices.append(slice(first, last))
-    ground[slices[0], slices[1]] -= spread.astype(np.float32)
+    rows, columns = slices
+    return _Patch(luminance1=ground[rows, columns] - spread.astype(np.float32), starts=(rows.start, columns.start))
+
+
+def _coarser(patch: _Patch, octaves: Sequence[Picture]) -> Iterator[_Patch]:
+    """Yield a patch on the finest octave of a sheet, and what it makes of each coarser one."""
+    yield patch
+    for octave in octaves[:-1]:
+        firsts = [start // 2 for start in patch.starts]
+        lasts = [-(-(start + size) // 2) for start, size in zip(patch.starts, patch.luminance1.shape, strict=True)]
+        rows, columns = (slice(2 * first, 2 * last) for first, last in zip(firsts, lasts, strict=True))
+        fine = octave[rows, columns].copy()
+        patch.laid_on(fine, (rows.start, columns.start))
+        patch = _Patch(luminance1=_mean_of_four(fine), starts=(firsts[0], firsts[1]))
+        yield patch
+
+
+def _mean_of_four(picture: Picture) -> Picture:
+    """Mean of 2 x 2 samples, the last ones filled up with their own edge."""
+    if picture.shape[0] % 2 or picture.shape[1] % 2:
+        picture = np.pad(picture, [(0, side % 2) for side in picture.shape], mode="edge")
+    mean = picture[::2, ::2] + picture[::2, 1::2]
+    mean += picture[1::2, ::2] + picture[1::2, 1::2]
+    mean *= np.float32(0.25)
+    return mean
 
 
 def _around(
     ground: Picture,
+    patch: _Patch | None,
     level: int,
     octaves: Sequence[Picture],
     px_per_mm: float,
-    ground_px_per_mm: float,
+    on: SheetLight,
     at_mm: tuple[float, float],
-    *,
-    last: bool,
 ) -> Ground:
     """Cut an octave of the ground to what is asked of it at any distance; the last one serves all that are farther."""
     height, width = ground.shape
     starts, stops = [0, 0], [height, width]
-    if not last:
+    if level < len(on.octaves) - 1:
         # the coarsest octave of the difference reaches farthest out
         out_mm, samples = outer_mm(len(octaves) - 1, px_per_mm), octaves[-1].shape
         for axis, start_mm in enumerate(at_mm):
             size_mm = samples[axis] * 2 ** (len(octaves) - 1) / px_per_mm
-            ends = np.array([start_mm + out_mm, start_mm + out_mm + size_mm]) * ground_px_per_mm / 2**level
+            ends = np.array([start_mm + out_mm, start_mm + out_mm + size_mm]) * on.px_per_mm / 2**level
             starts[axis], stops[axis] = reached(ends, 2 * ADAPTING_SAMPLES, ground.shape[axis])
     part = ground[starts[0] : stops[0], starts[1] : stops[1]].copy()
+    if patch is not None:
+        patch.laid_on(part, starts)
     return Ground(luminance1=part, starts=(starts[0], starts[1]), sides=(height, width))

@@ -113,13 +113,18 @@ def _transfer(
             averaged * halving_transfer(f / (2 * per_deg)) for averaged, f in ((averaged_y, fy), (averaged_x, fx))
         )
     optics = _optics(pupil_mm)
+    fx2, last = fx**2, len(optics) - 1
     at_a_time = max(1, _STRIP_SAMPLES // len(fx))
     for top in range(0, len(fy), at_a_time):
         part = slice(top, top + at_a_time)
-        let_through = np.maximum(averaged_y[part, None] * averaged_x, _LEAST_TRANSFER)
-        frequency = np.sqrt(fy[part, None] ** 2 + fx**2)
-        place = np.minimum(frequency * np.float32((len(optics) - 1) / end_cpd), len(optics) - 1)
-        yield optics.take(place.astype(np.uint16)) / let_through
+        place = fy[part, None] ** 2 + fx2
+        np.sqrt(place, out=place)
+        place *= np.float32(last / end_cpd)
+        np.minimum(place, last, out=place)
+        let_through = averaged_y[part, None] * averaged_x
+        np.maximum(let_through, _LEAST_TRANSFER, out=let_through)
+        # looked up by whole numbers of the machine's own width, numpy takes half as long
+        yield optics.take(place.astype(np.intp), mode="clip") / let_through
 
 
 @lru_cache(maxsize=8)

@@ -183,11 +183,19 @@ def _adapting1(target: Target, distance_m: float, octave: int) -> Picture:
     ):
         centres = (at_mm + out_mm + (np.arange(samples) + 0.5) / px_per_mm) * ground_px_per_mm - 0.5
         first, last = reached(centres[[0, -1]], sigma, side)
-        centres = np.clip(centres, 0, side - 1)
-        offsets = np.abs(centres[:, np.newaxis] - np.arange(first, last))
-        weights.append(np.maximum(1 - offsets, 0).astype(np.float32))
+        weights.append(_between(np.clip(centres, 0, side - 1), first, last))
         slices.append(slice(first - start, last - start))
     part = ground.luminance1[slices[0], slices[1]]
     low = gaussian_filter(part, sigma, mode="reflect", truncate=REACH_SIGMAS)
     adapting: Picture = weights[0] @ low @ weights[1].T
     return adapting
+
+
+def _between(centres: npt.NDArray[np.float64], first: int, last: int) -> Picture:
+    """Return how much each place takes of each sample from first to last, (places, samples): of two neighbours."""
+    weights = np.zeros((len(centres), last - first), dtype=np.float32)
+    places, before = np.arange(len(centres)), centres.astype(np.intp)
+    # the last sample has no neighbour, and is overwritten by its own weight
+    weights[places, np.minimum(before + 1, last - 1) - first] = centres - before
+    weights[places, before - first] = 1 - (centres - before)
+    return weights

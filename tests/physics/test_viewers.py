@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 from standback.measure.notice import jnd_of, noticed_from_m
 from standback.reading import pupil_mm_of, reach_of
 from standback.settings import LOW_VISION, OLDER, PUBLIC, YOUNG_EYE, Settings
-from standback.target import target_of
+from standback.target import SheetLight, target_of
 
 RATIO, LETTER_MM, STROKE_MM = 6.0, 12.0, 1.6
 
@@ -107,8 +107,7 @@ def test_a_dull_eye_notices_less_and_from_less_far() -> None:
         bar,
         np.full_like(bar, 0.8),
         px_per_mm=2.0,
-        sheet1=np.full((40, 40), 0.8, np.float32),
-        sheet_px_per_mm=2.0,
+        sheet=SheetLight.of(np.full((40, 40), 0.8, np.float32), 2.0),
         at_mm=(0.0, 0.0),
     )
     eyes = (

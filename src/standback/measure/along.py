@@ -54,7 +54,7 @@ def window_ratios(line: Line, artwork: Artwork) -> Doubles:
         luminance, mask, solid, *clear = _levelled(line, luminance, mask, solid, *clear)
     ink, cores, core_y = (_sums(part, along) for part in (mask, solid, np.where(solid, luminance, 0.0)))
     light = luminance if along == 0 else luminance.T
-    clear = clear if along == 0 else [bare.T for bare in clear]
+    bare = [(one if along == 0 else one.T, _sums(one, along)) for one in clear]
     size = max(1, round(line.letter_px / scale))
     across = mask.shape[along]
     own_ink_y = luminance1_of(line.ink_srgb8)
@@ -65,16 +65,23 @@ def window_ratios(line: Line, artwork: Artwork) -> Doubles:
         def total(sums: Doubles, start: int = start, end: int = end) -> float:
             return float(sums[end] - sums[start])
 
-        part = slice(start, end)
         least = LEAST_BARE_SHARE * size * across
-        bare = next((one[:, part] for one in clear if np.count_nonzero(one[:, part]) >= least), clear[-1][:, part])
-        if total(ink) < LEAST_INK_SHARE * size * across or not bare.any():
+        ground, grounds = next((one for one in bare if total(one[1]) >= least), bare[-1])
+        if total(ink) < LEAST_INK_SHARE * size * across or not total(grounds):
             continue
         ink_y = total(core_y) / total(cores) if total(cores) else own_ink_y
         # the median: hairlines of a letter that are too thin for the mask are no ground
-        ground_y = float(np.median(light[:, part][bare]))
+        ground_y = _median(light[:, start:end][ground[:, start:end]])
         ratios.append(ratio_of_luminances(max(ink_y, 0.0), max(ground_y, 0.0)))
     return np.array(ratios, dtype=np.float64)
+
+
+def _median(values: npt.NDArray[np.floating]) -> float:
+    """Return the median of numbers that may be reordered; numpy's own takes twice the time for so few."""
+    half = len(values) // 2
+    middle = [half] if len(values) % 2 else [half - 1, half]
+    values.partition(middle)
+    return float(values[middle[0]] + values[middle[-1]]) / 2
 
 
 def _levelled(line: Line, light: npt.NDArray[np.floating], mask: Mask, *others: Mask) -> list[Any]:

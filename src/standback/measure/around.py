@@ -9,7 +9,7 @@ from standback.artwork import Artwork
 from standback.elements import Box, Line
 
 Flags = npt.NDArray[np.bool_]
-Codes = npt.NDArray[np.float32]
+Codes = npt.NDArray[np.uint8] | npt.NDArray[np.float32]
 
 NEAR_LETTERS, FAR_LETTERS, ROW_LETTERS = 0.6, 3.5, 6.0
 """The ring that is looked at, in letter heights from the line's box: beyond accents and descenders, up to what a
@@ -20,6 +20,8 @@ OTHER_CODES = 40.0
 """Colours farther from the ground than this, in codes, are something else (ours)."""
 MOST_OTHER = 0.01
 """A speck or a soft rim may take so much, as a share of the line's own box (ours)."""
+
+_ROWS_AT_A_TIME = 32
 
 
 def stands_alone(line: Line, artwork: Artwork, lines: Sequence[Line] = ()) -> bool:
@@ -53,18 +55,28 @@ def stands_alone(line: Line, artwork: Artwork, lines: Sequence[Line] = ()) -> bo
 
 def off_ground(line: Line, codes: Codes) -> Flags:
     """Tell which (H, W, 3) sRGB codes around a line are not its ground: (H, W)."""
-    off = np.linalg.norm(codes - np.array(line.ground_srgb8, dtype=np.float32), axis=2)
-    return np.asarray(off > OTHER_CODES, dtype=np.bool_)
+    off = np.zeros(codes.shape[:2], dtype=np.int32)
+    for channel, ground in enumerate(line.ground_srgb8):
+        along = codes[..., channel].astype(np.int32)
+        along -= ground
+        along *= along
+        off += along
+    return np.asarray(off > OTHER_CODES**2, dtype=np.bool_)
 
 
 def _holds_other(line: Line, artwork: Artwork, part: Box, spared: Sequence[Box]) -> bool:
     """Whether there is more than the line's ground in a part of the sheet, but for what is spared of it."""
-    codes = artwork.srgb8[part.y0 : part.y1, part.x0 : part.x1].astype(np.float32)
-    other = off_ground(line, codes)
-    for box in spared:
-        rows, columns = (
-            slice(max(start - first, 0), max(end - first, 0))
-            for start, end, first in ((box.y0, box.y1, part.y0), (box.x0, box.x1, part.x0))
-        )
-        other[rows, columns] = False
-    return int(other.sum()) > MOST_OTHER * line.box_px.area
+    others, most = 0, MOST_OTHER * line.box_px.area
+    for top in range(part.y0, part.y1, _ROWS_AT_A_TIME):
+        end = min(top + _ROWS_AT_A_TIME, part.y1)
+        other = off_ground(line, artwork.srgb8[top:end, part.x0 : part.x1])
+        for box in spared:
+            rows, columns = (
+                slice(max(start - first, 0), max(stop - first, 0))
+                for start, stop, first in ((box.y0, box.y1, top), (box.x0, box.x1, part.x0))
+            )
+            other[rows, columns] = False
+        others += int(np.count_nonzero(other))
+        if others > most:
+            return True
+    return False

@@ -62,8 +62,7 @@ def figure_target(figure: Figure, artwork: Artwork, sheet: Adapting) -> Target:
         np.where(mask, np.float32(colour1), without),
         without,
         px_per_mm=1 / sample_mm,
-        sheet1=sheet.sheet1,
-        sheet_px_per_mm=sheet.px_per_mm,
+        sheet=sheet.sheet,
         at_mm=(left_mm - sample_mm, top_mm - sample_mm),
     )
 

@@ -1,6 +1,6 @@
 """Whether a line is noticed from afar: how far its own ink is above the threshold of detection."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import partial
 
 import numpy as np
@@ -12,7 +12,7 @@ from standback.measure.look import Look
 from standback.measure.redraw import RIM_SAMPLES, Canvas, Inked, growth_px, surroundings
 from standback.settings import Settings
 from standback.stock import Stock
-from standback.target import Target, parts_of, target_of
+from standback.target import SheetLight, Target, parts_of, target_of
 from standback.visibility import carry_m, element_jnd
 
 ADAPTING_PX_PER_MM = 1.0
@@ -22,26 +22,27 @@ AS_IT_IS = Look()
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Adapting:
-    """The sheet's luminance, coarse, for what the eye adapts to: (h, w) float32 and its samples a mm."""
+    """The sheet's luminance, coarse, for what the eye adapts to, and the stock that it is printed on, if any."""
 
-    sheet1: npt.NDArray[np.float32]
-    px_per_mm: float
+    sheet: SheetLight
     stock: Stock | None = None
 
     def light1(self, linear: npt.ArrayLike) -> npt.NDArray[np.float32]:
         """Return the luminance of linear colours as a share of the paper's: as printed, where a stock is named."""
-        exported1 = luminance1(linear)
-        light1 = exported1 if self.stock is None else self.stock.of_paper1(exported1)
-        return np.asarray(light1, dtype=np.float32)
+        return _light1(linear, self.stock)
 
 
 def adapting(artwork: Artwork, stock: Stock | None = None) -> Adapting:
     """Return the sheet as the eye adapts to it: the coarsest level of the pyramid that is fine enough."""
     fine = [level for level in artwork.levels if artwork.px_per_mm / level.scale >= ADAPTING_PX_PER_MM]
     level = (fine or artwork.levels[:1])[-1]
-    px_per_mm = artwork.px_per_mm / level.scale
-    bare = Adapting(sheet1=np.empty((0, 0), np.float32), px_per_mm=px_per_mm, stock=stock)
-    return replace(bare, sheet1=bare.light1(level.linear))
+    sheet = SheetLight.of(_light1(level.linear, stock), artwork.px_per_mm / level.scale)
+    return Adapting(sheet=sheet, stock=stock)
+
+
+def _light1(linear: npt.ArrayLike, stock: Stock | None) -> npt.NDArray[np.float32]:
+    exported1 = luminance1(linear)
+    return np.asarray(exported1 if stock is None else stock.of_paper1(exported1), dtype=np.float32)
 
 
 def jnd_of(target: Target, distance_m: float, settings: Settings) -> float:
@@ -82,7 +83,6 @@ def target_of_ink(
         sheet.light1(canvas.with_ink(look)),
         sheet.light1(canvas.without_ink(look)),
         px_per_mm=artwork.px_per_mm / inked.mask_scale,
-        sheet1=sheet.sheet1,
-        sheet_px_per_mm=sheet.px_per_mm,
+        sheet=sheet.sheet,
         at_mm=(left_mm, top_mm),
     )

@@ -1,5 +1,7 @@
 """How far apart two letters look: the white between them, as a person who sets type by eye weighs it."""
 
+from functools import lru_cache
+
 import numpy as np
 import numpy.typing as npt
 
@@ -48,29 +50,36 @@ def optical_gap(a: Letter, b: Letter, *, baseline: float, height: float) -> floa
     if facing < LEAST_FACING:
         return None
     band = (low - 1e-9 <= ROWS) & (high + 1e-9 >= ROWS)
-    white_a = _limited((a.x1 - _edge(a, a.right, baseline, height)) / height)[band]
-    white_b = _limited((_edge(b, b.left, baseline, height) - b.x0) / height)[band]
+    rows = _rows_of(baseline, height)
+    white = np.stack([a.x1 - _edge(a, a.right, rows), _edge(b, b.left, rows) - b.x0]) / height
+    white_a, white_b = _limited(white)[:, band]
     least_a, least_b = float(white_a.min()), float(white_b.min())
     p, q = white_a - least_a, white_b - least_b
     clip = SIDE_CLIP * facing
-    side = float((np.minimum(p, clip) + np.minimum(q, clip)).mean())
-    soft = float(((p + q + SOFT) ** POWER).mean() ** (1 / POWER)) - SOFT
+    side = float((np.minimum(p, clip) + np.minimum(q, clip)).sum()) / len(p)
+    soft = float((((p + q + SOFT) ** POWER).sum() / len(p)) ** (1 / POWER)) - SOFT
     apart = (b.x0 - a.x1) / height + least_a + least_b
     reach = REACH_WEIGHT * min(least_a + least_b, MOST_REACH)
     return apart + SIDE_WEIGHT * side + FACING_WEIGHT * soft + reach + HEIGHT_WEIGHT * (facing - 1.0)
 
 
-def _edge(letter: Letter, side: Doubles, baseline: float, height: float) -> Doubles:
-    """Return a side of the letter at `ROWS`, NaN where it has no ink."""
-    rows = np.rint(baseline - ROWS * height - 0.5).astype(np.intp) - letter.top
-    inside = (rows >= 0) & (rows < len(side))
-    edge = np.full(len(ROWS), np.nan)
-    edge[inside] = side[rows[inside]]
+@lru_cache(maxsize=8)
+def _rows_of(baseline: float, height: float) -> npt.NDArray[np.intp]:
+    """Return the rows of the line that lie at `ROWS`."""
+    return np.rint(baseline - ROWS * height - 0.5).astype(np.intp)
+
+
+def _edge(letter: Letter, side: Doubles, rows: npt.NDArray[np.intp]) -> Doubles:
+    """Return a side of the letter at rows of the line, NaN where it has no ink."""
+    within = rows - letter.top
+    inside = (within >= 0) & (within < len(side))
+    edge = np.full(len(rows), np.nan)
+    edge[inside] = side[within[inside]]
     return edge
 
 
 def _limited(white: Doubles) -> Doubles:
-    """Limit how fast the white opens from row to row."""
+    """Limit how fast the white (n, rows) opens from row to row."""
     full = np.where(np.isnan(white), FAR, white)
-    limited: Doubles = (full[None, :] + _fall).min(axis=1)
+    limited: Doubles = (full[:, None, :] + _fall).min(axis=2)
     return limited

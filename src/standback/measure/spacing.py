@@ -124,10 +124,8 @@ def _is_sign(one: Letter, row: GlyphRow) -> bool:
         return True
     end = max(1, round(SLASH_END * len(one.left)))
     upper, lower = slice(0, end), slice(len(one.left) - end, None)
-    return bool(
-        np.nanmin(one.left[upper]) > np.nanmax(one.right[lower])
-        or np.nanmax(one.right[upper]) < np.nanmin(one.left[lower])
-    )
+    least, most = np.fmin.reduce, np.fmax.reduce
+    return bool(least(one.left[upper]) > most(one.right[lower]) or most(one.right[upper]) < least(one.left[lower]))
 
 
 def _median(values: Sequence[float]) -> float | None:

@@ -176,8 +176,9 @@ def _bare(box: Box, line: Line, artwork: Artwork) -> bool:
     ground, ink = np.array(line.ground_srgb8, dtype=np.float64), np.array(line.ink_srgb8, dtype=np.float64)
     axis = ink - ground
     along = (codes - ground) @ axis / max(float(axis @ axis), 1.0)
-    aside = np.linalg.norm(codes - ground - along[..., None] * axis, axis=-1)
-    return bool((aside > OTHER_INK).mean() < MOST_OTHER_INK) if aside.size else False
+    aside = codes - ground - along[..., None] * axis
+    other = (aside * aside).sum(axis=-1) > OTHER_INK**2
+    return bool(np.count_nonzero(other) < MOST_OTHER_INK * other.size)
 
 
 def _figures(rhythm: Rhythm, known: str | None) -> Sequence[bool]:

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -46,8 +47,11 @@ def same_colours(a: Line, b: Line) -> bool:
     return near_colours(a.ink_srgb8, b.ink_srgb8) and near_colours(a.ground_srgb8, b.ground_srgb8)
 
 
+@lru_cache(maxsize=4096)
 def near_colours(a: Srgb8, b: Srgb8) -> bool:
-    """Whether a viewer takes two colours for the same."""
+    """Whether a viewer takes two colours for the same; every line is asked about every style, more than once."""
+    if a == b:
+        return True
     from skimage.color import deltaE_ciede2000, rgb2lab  # slow to load, and the list of checks needs none
 
     first, second = rgb2lab(np.array([a, b], dtype=np.uint8))

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import ceil, cos, radians, sin
+from math import ceil, cos, floor, radians, sin
 
 import numpy as np
 import numpy.typing as npt
@@ -39,20 +39,20 @@ class Upright:
 
     ink: Mask
     sample_px: float
-    _matrix: Doubles
-    _offset: Doubles
+    _matrix: tuple[tuple[float, float], tuple[float, float]]
+    _offset: tuple[float, float]
 
     def to_px(self, x: float, y: float) -> tuple[float, float]:
         """Return the place in original pixels, x before y, of one in samples of the line's own frame."""
-        row, column = self._matrix @ (y, x) + self._offset
-        return float(column), float(row)
+        (row_y, row_x), (column_y, column_x) = self._matrix
+        row, column = self._offset
+        return column_y * y + column_x * x + column, row_y * y + row_x * x + row
 
     def box_px(self, x0: float, y0: float, x1: float, y1: float) -> Box:
         """Return the box in original pixels around one in the line's own frame."""
-        corners = np.array([self.to_px(x, y) for x in (x0, x1) for y in (y0, y1)])
-        left, top = np.floor(corners.min(axis=0)).astype(int)
-        right, bottom = np.ceil(corners.max(axis=0)).astype(int)
-        return Box(x0=int(left), y0=int(top), x1=int(max(right, left + 1)), y1=int(max(bottom, top + 1)))
+        xs, ys = zip(*(self.to_px(x, y) for x in (x0, x1) for y in (y0, y1)), strict=True)
+        left, top = floor(min(xs)), floor(min(ys))
+        return Box(x0=left, y0=top, x1=max(ceil(max(xs)), left + 1), y1=max(ceil(max(ys)), top + 1))
 
 
 def upright(line: Line, artwork: Artwork, letter_px: float) -> Upright:
@@ -72,7 +72,7 @@ def upright(line: Line, artwork: Artwork, letter_px: float) -> Upright:
     origin = np.array([line.box_px.y0, line.box_px.x0], dtype=np.float64)
     if level and zoom == 1:
         ink = line.mask if scale == line.mask_scale else _cover(line, artwork, scale) > 0.5
-        return Upright(ink=ink, sample_px=float(scale), _matrix=scale * np.eye(2), _offset=origin)
+        return _upright(ink, float(scale), scale * np.eye(2), origin)
     cover = _cover(line, artwork, scale)
     height, width = cover.shape
     # a step along the line in its own frame is (cos, -sin) on the sheet, whose y runs down
@@ -84,7 +84,13 @@ def upright(line: Line, artwork: Artwork, letter_px: float) -> Upright:
     # places are at the corners of samples, values at their middles
     shift = middle + matrix @ (0.5, 0.5) - 0.5
     fine = affine_transform(cover, matrix, shift, new, order=3 if zoom > 1 else 1)
-    return Upright(ink=fine > 0.5, sample_px=scale / zoom, _matrix=scale * matrix, _offset=origin + scale * middle)
+    return _upright(fine > 0.5, scale / zoom, scale * matrix, origin + scale * middle)
+
+
+def _upright(ink: Mask, sample_px: float, matrix: Doubles, offset: Doubles) -> Upright:
+    (a, b), (c, d) = matrix.tolist()
+    top, left = offset.tolist()
+    return Upright(ink=ink, sample_px=sample_px, _matrix=((a, b), (c, d)), _offset=(top, left))
 
 
 def _divisors(scale: int) -> Iterator[int]:
