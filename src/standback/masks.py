@@ -11,14 +11,29 @@ def grown(mask: Flags, by: int = 1, *, corners: bool = True) -> Flags:
 
     Shifted copies: a thirtieth of the time of the same in scipy.ndimage, which asks about each sample by itself.
     """
+    if corners:
+        return _spread(_spread(mask, by, 0), by, 1)
     for _ in range(by):
         near = mask.copy()
         near[1:] |= mask[:-1]
         near[:-1] |= mask[1:]
-        upright = near.copy() if corners else mask
-        near[:, 1:] |= upright[:, :-1]
-        near[:, :-1] |= upright[:, 1:]
+        near[:, 1:] |= mask[:, :-1]
+        near[:, :-1] |= mask[:, 1:]
         mask = near
+    return mask
+
+
+def _spread(mask: Flags, by: int, axis: int) -> Flags:
+    """Return what lies within `by` steps along an axis: in strides as long as what is reached, which leaves no gap."""
+    aside: tuple[slice, ...] = (slice(None),) * axis
+    reached = 0
+    while reached < by:
+        stride = min(reached + 1, by - reached)
+        after, before = (*aside, slice(stride, None)), (*aside, slice(None, -stride))
+        near = mask.copy()
+        near[after] |= mask[before]
+        near[before] |= mask[after]
+        mask, reached = near, reached + stride
     return mask
 
 

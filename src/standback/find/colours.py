@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
-from scipy import ndimage
 
 from standback.doubts import Doubt
 from standback.find.bleeding import LUMA, RIM, THIN_SHARE, Inked, solid_share, without_bleeding
@@ -49,9 +48,9 @@ def core_of(mask: Flags) -> Flags:
 
 def rough_stroke(glyphs: Glyphs) -> float:
     """Width of the strokes in samples: twice the area over the length of the rim."""
-    mask = glyphs.mask
-    rim = mask & ~shrunk(mask, corners=False)
-    return 2 * float(np.count_nonzero(mask)) / max(1, int(np.count_nonzero(rim)))
+    mask = glyphs.labels[_place(glyphs, 0)] > 0
+    ink, inner = (int(np.count_nonzero(one)) for one in (mask, shrunk(mask, corners=False)))
+    return 2 * ink / max(1, ink - inner)
 
 
 def colours_of(glyphs: Glyphs) -> Colours:
@@ -95,11 +94,18 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Floats]:
 
 def _solid(glyphs: Glyphs) -> Flags | None:
     """Return the ink clear of all rims, as far from them as the strokes allow; None where they are too thin."""
-    solid = core_of(glyphs.mask)
-    if rough_stroke(glyphs) < THIN_SAMPLES or np.count_nonzero(solid) < FEW_SAMPLES:
+    if rough_stroke(glyphs) < THIN_SAMPLES:
+        return None
+    own = _place(glyphs, 0)
+    mask = glyphs.labels[own] > 0
+    solid = core_of(mask)
+    if np.count_nonzero(solid) < FEW_SAMPLES:
         return None
     inner = core_of(solid)
-    return inner if np.count_nonzero(inner) >= max(FEW_SAMPLES, 0.15 * np.count_nonzero(glyphs.mask)) else solid
+    whole = np.zeros(glyphs.labels.shape, dtype=bool)
+    enough = np.count_nonzero(inner) >= max(FEW_SAMPLES, 0.15 * np.count_nonzero(mask))
+    whole[own] = inner if enough else solid
+    return whole
 
 
 def _most_inked(glyphs: Glyphs, share: float) -> Floats:
@@ -142,9 +148,7 @@ def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
     around = _place(glyphs, reach)
     mask, cover = glyphs.mask[around], split.cover[around]
     other = split.mask[around] & ~mask
-    size = 2 * reach + 1
-    close = ndimage.maximum_filter(mask, size)
-    bare = close & (np.abs(cover) < BARE_COVER) & ~grown(other, 2)
+    bare = grown(mask, reach) & (np.abs(cover) < BARE_COVER) & ~grown(other, 2)
     for clear in (2, 1):
         free = bare & ~grown(mask, clear)
         if np.count_nonzero(free) >= FEW_SAMPLES:

@@ -197,23 +197,27 @@ def _pile(values: Doubles, guess: float) -> npt.NDArray[np.bool_]:
 
 def _votes(letters: Glyphs, guess: float, *, top: bool) -> Votes:
     """Peaks of the upper (or lower) outline of every piece."""
-    split = letters.split
-    cover = np.clip(split.cover, 0, 1)
-    labels = letters.labels if top else letters.labels[::-1]
-    cover = cover if top else cover[::-1]
+    cover, labels = letters.split.cover, letters.labels
     height = labels.shape[0]
+    y0, y1 = letters.y0.astype(int), letters.y1.astype(int)
+    if not top:
+        cover, labels, y0, y1 = cover[::-1], labels[::-1], height - y1, height - y0
+    x0, x1 = letters.x0.astype(int), letters.x1.astype(int)
+    columns, first, bare = [], [], []
+    for n in range(len(x0)):
+        own = labels[y0[n] : y1[n], x0[n] : x1[n]] == n + 1
+        uppermost = own.argmax(axis=0)
+        columns.append(np.arange(x0[n], x1[n]))
+        first.append(uppermost + y0[n])
+        bare.append(~own[uppermost, columns[n] - x0[n]])
+    edges = _edges(cover, np.concatenate(first), np.concatenate(columns))
     xs, ys, pieces = [], [], []
-    for n, found in enumerate(ndimage.find_objects(labels), start=1):
-        rows, columns = found
-        own = labels[found] == n
-        first = own.argmax(axis=0) + rows.start
-        edge = _edges(cover, first, np.arange(columns.start, columns.stop))
-        deepest = edge[own.any(axis=0)].max()
-        edge[~own.any(axis=0)] = deepest
+    for n, edge in enumerate(np.split(edges, np.cumsum(x1 - x0)[:-1])):
+        edge[bare[n]] = edge[~bare[n]].max()
         for place in peaks_of((-edge).tolist(), max(0.12 * guess, 0.7)):
-            xs.append(columns.start + place)
+            xs.append(x0[n] + place)
             ys.append(edge[place] if top else height - edge[place])
-            pieces.append(n - 1)
+            pieces.append(n)
     return Votes(x=np.array(xs), y=np.array(ys), piece=np.array(pieces, dtype=np.intp))
 
 
@@ -222,7 +226,7 @@ def _edges(cover: Floats, first: npt.NDArray[np.intp], columns: npt.NDArray[np.i
 
     `first` is each column's uppermost sample of more than half cover.
     """
-    last = cover.shape[0] - 1
-    farther, above, at, below = (cover[np.clip(first + n, 0, last), columns] for n in (-2, -1, 0, 1))
+    rows = np.clip(first + np.arange(-2, 2)[:, None], 0, cover.shape[0] - 1)
+    farther, above, at, below = np.clip(cover[rows, columns], 0, 1)
     rim = at + above + np.minimum(farther, above)
     return np.asarray(np.where(below > at, first + 2 - (rim + below), first + 1 - rim), dtype=np.float64)

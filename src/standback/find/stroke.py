@@ -3,17 +3,19 @@
 from dataclasses import dataclass
 
 import numpy as np
-from scipy import ndimage
+import numpy.typing as npt
 from skimage.morphology import skeletonize
 
 from standback.find.colours import rough_stroke
-from standback.find.glyphs import Glyphs
+from standback.find.glyphs import Doubles, Glyphs
+from standback.find.split import Flags, Floats
 from standback.masks import grown
 
 FINE_STROKE, MOST_FINE = 16.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
 MOST_SAMPLES, LEAST_HEIGHTS = 80_000, 5.0
 """A long line is measured from its middle out, until this much is seen, but not less than 5 letter heights."""
+_FAR = 30_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,15 +40,48 @@ def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
     columns = slice(max(0, int(max(left, middle - half))), int(min(right, middle + half)))
     own = grown(glyphs.mask[rows, columns], corners=False)
     cover = np.where(own, np.clip(glyphs.split.cover[rows, columns], 0, 1), 0)
-    if fine > 1:
-        cover = ndimage.zoom(cover, fine, order=1, grid_mode=True, mode="nearest")
-    ink = cover > 0.5
-    distance = ndimage.distance_transform_edt(ink)
-    line = skeletonize(ink)
+    ink = _enlarged(_enlarged(cover, fine).T, fine).T > 0.5
     # the centre of an odd width w lies (w + 1) / 2 from the ground, the two centres of an even one w / 2
-    widths = 2 * distance[line] - 0.5
+    widths = 2 * _depth(ink, skeletonize(ink)) - 0.5
     if not len(widths):
         return Stroke(width=1.0, uneven=1.0)
     whole = widths[widths > 0.35 * np.median(widths)]
     low, middle, high = np.quantile(whole, [0.25, 0.5, 0.75])
     return Stroke(width=float(middle) / fine, uneven=float((high - low) / middle))
+
+
+def _enlarged(cover: Floats, times: int) -> Floats:
+    """Put so many samples in the place of each along the first axis, on straight lines between their middles."""
+    if times == 1:
+        return cover
+    height = cover.shape[0]
+    framed = np.concatenate([cover[:1], cover, cover[-1:]])
+    fine = np.empty((height, times, *cover.shape[1:]), np.float32)
+    for n in range(times):
+        away = (n + 0.5) / times - 0.5
+        beside = framed[:-2] if away < 0 else framed[2:]
+        fine[:, n] = (1 - abs(away)) * cover + abs(away) * beside
+    return fine.reshape(height * times, *cover.shape[1:])
+
+
+def _depth(ink: Flags, chosen: Flags) -> Doubles:
+    """Distance of each chosen sample of the ink (H, W) from the nearest one that isn't ink: (N,).
+
+    That of a distance transform, which would go on to all other samples.
+    """
+    columns = np.arange(ink.shape[1], dtype=np.int32)
+    before = np.maximum.accumulate(np.where(ink, np.int32(-_FAR), columns), axis=1)
+    after = np.minimum.accumulate(np.where(ink, np.int32(_FAR), columns)[:, ::-1], axis=1)[:, ::-1]
+    along = np.minimum(columns - before, after - columns) ** 2
+    row, column = np.nonzero(chosen)
+    least = along[row, column]
+    left = np.arange(len(row))
+    for step in range(1, len(ink)):
+        left = left[least[left] > step**2]
+        if not len(left):
+            break
+        for aside in (-step, step):
+            # beyond the first or last row this only asks that row once more, for too much
+            there = along[np.clip(row[left] + aside, 0, len(ink) - 1), column[left]]
+            least[left] = np.minimum(least[left], there + step**2)
+    return np.sqrt(least, dtype=np.float64)
