@@ -9,7 +9,6 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
-from scipy import ndimage
 
 from standback.find.glyphs import Doubles, Glyphs
 from standback.find.peaks import peaks_of

@@ -15,16 +15,18 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
-from standback.find.patchy import is_patchy, patchy_splits
-from standback.find.split import LEAST_APART, SIDE_BODIES, Flags, Floats, Split, splits_of
+from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
 from standback.find.unlikely import is_across, is_dot
+from standback.find.ways import LEAST_TIDY, nearest, parted
 
 SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
-LEAST_CONFIDENCE, LEAST_TIDY = 0.55, 0.5
-"""What is less credible, or has more stray ink in and around it, is no line (ours)."""
+LEAST_CONFIDENCE = 0.55
+"""What is less credible is no line (ours)."""
+LEAST_PROMISING = 0.15
+"""In foliage, pieces stand in line without end: what is less credible is widened no further (ours)."""
 LEAST_DOUBTFUL, MOST_DOUBTFUL = 0.02, 24
 """What is less credible isn't worth another opinion, and no more of them are asked about (ours)."""
 LEAST_LOOK, MOST_LOOK = 24.0, 40.0
@@ -36,17 +38,6 @@ SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
 LEAST_SLANTED = 3
 """Fewer pieces on a slant are rings, leaves or marks as often as letters (ours)."""
-MOST_WIDENINGS, WIDER = 9, 1.6
-"""How often a band is widened, and how much farther we look each time (ours)."""
-TRUSTED_WIDENINGS, LEAST_PROMISING = 2, 0.15
-"""After so many, only what is at least so credible is widened on: in foliage, pieces stand in line without end
-(ours)."""
-SETTLED = 1.45
-"""Worth of a way to part a band, at most 1.5, that no other is tried against (ours)."""
-HALF_FOUND = 0.5
-"""What a line loses in tidiness weighs this much against what share of the band it fills (ours)."""
-WORSE_TIDY = 0.1
-"""A widening that lets in so much stray ink is taken back (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -65,12 +56,16 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
     larger of the body height and 0.7 times the height of the line.
     """
+
+    def promises(glyphs: Glyphs) -> bool:
+        return any(one.line.confidence >= LEAST_PROMISING for one in _measured_in(artwork, glyphs, band))
+
     scale = coarsest(artwork, band.body_px, min(max(band.body_px / 2, LEAST_LOOK), MOST_LOOK))
-    glyphs = _glyphs(artwork, band, scale)
+    glyphs = parted(artwork, band, scale, promises)
     if glyphs is not None and (lean := lean_deg(glyphs)):
         window = glyphs.split.window
         turned = replace(window.band(window.left, window.right, band.score), angle_deg=window.angle_deg + lean)
-        glyphs = _glyphs(artwork, turned, scale) or glyphs
+        glyphs = parted(artwork, turned, scale, promises) or glyphs
     for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
         closer = min(
             scale,
@@ -136,89 +131,14 @@ def _closer(artwork: Artwork, found: Candidate, scale: int) -> Candidate:
     window = window_of(artwork, band, SIDE_BODIES, scale)
     if window is None:
         return found
-    ink = np.array(found.line.ink_srgb8)
-    for split in sorted(
-        (patchy_splits if found.patchy else splits_of)(window), key=lambda split: float(np.linalg.norm(split.ink - ink))
-    ):
-        glyphs = glyphs_of(split)
-        again = () if glyphs is None or glyphs.tidy < LEAST_TIDY else _measured_in(artwork, glyphs, band)
-        for one in again:
-            both = one.line.box_px.overlap(box)
-            if one.line.confidence >= LEAST_CONFIDENCE and both > SAME_LINE * max(box.area, one.line.box_px.area):
-                return one
-        break
+    split = nearest(window, np.array(found.line.ink_srgb8), found.patchy)
+    glyphs = None if split is None else glyphs_of(split)
+    again = () if glyphs is None or glyphs.tidy < LEAST_TIDY else _measured_in(artwork, glyphs, band)
+    for one in again:
+        both = one.line.box_px.overlap(box)
+        if one.line.confidence >= LEAST_CONFIDENCE and both > SAME_LINE * max(box.area, one.line.box_px.area):
+            return one
     return found
-
-
-def _glyphs(artwork: Artwork, band: Band, scale: int) -> Glyphs | None:
-    """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends."""
-    best = None
-    for n in range(MOST_WIDENINGS):
-        window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
-        if window is None:
-            return best
-        found = _tried(splits_of(window))
-        settled = max(map(_worth, found), default=0.0) >= (
-            _worth(best) if best is not None and not best.split.is_patchy else SETTLED
-        )
-        if found and not settled and all(is_patchy(glyphs.split) for glyphs in found):
-            found += _tried(patchy_splits(window))
-        # weighed first: which way round a way to part is costs more to tell
-        better = next((one for one in sorted(found, key=_worth, reverse=True) if not _upside_down(one)), None)
-        if better is None or better.tidy < LEAST_TIDY:
-            return best
-        if best is not None and better.tidy < best.tidy - WORSE_TIDY:
-            return best
-        best = better
-        wider = _widened(best, band)
-        if wider is None:
-            return best
-        if n == TRUSTED_WIDENINGS and not any(
-            found.line.confidence >= LEAST_PROMISING for found in _measured_in(artwork, best, band)
-        ):
-            return best
-        band = wider
-    return best
-
-
-def _tried(ways: Iterable[Split]) -> list[Glyphs]:
-    return [glyphs for split in ways if (glyphs := glyphs_of(split)) is not None]
-
-
-def _upside_down(glyphs: Glyphs) -> bool:
-    """Whether what was taken for letters on a patchy ground lies on its own colour: the spaces between letters."""
-    split = glyphs.split
-    if not split.is_patchy:
-        return False
-    ground = colours_of(glyphs).ground
-    return float(np.linalg.norm(ground - split.ink)) < float(np.linalg.norm(ground - split.ground))
-
-
-def _worth(glyphs: Glyphs) -> float:
-    """How well a way to part a band does: tidy letters, from one end of the band to the other."""
-    window = glyphs.split.window
-    joined = _joined(glyphs)
-    covered = min(float(glyphs.x1[joined].max()), window.right) - max(float(glyphs.x0[joined].min()), window.left)
-    return glyphs.tidy + HALF_FOUND * min(covered / max(window.right - window.left, 1.0), 1.0)
-
-
-def _widened(glyphs: Glyphs, band: Band) -> Band | None:
-    """Return the band up to the letters that lie beyond it, None where there are none."""
-    window = glyphs.split.window
-    slack = 0.35 * window.body
-    joined = _joined(glyphs)
-    x0, x1 = float(glyphs.x0[joined].min()), float(glyphs.x1[joined].max())
-    if x0 > window.left - slack and x1 < window.right + slack:
-        return None
-    return window.band(min(x0, window.left), max(x1, window.right), band.score)
-
-
-def _joined(glyphs: Glyphs) -> Flags:
-    """Tell which pieces a reader reaches from inside the band without crossing a wide gap."""
-    window = glyphs.split.window
-    part = line_numbers(glyphs)
-    inside = (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
-    return np.isin(part, part[inside]) if inside.any() else np.ones(len(part), dtype=bool)
 
 
 def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:

@@ -1,5 +1,6 @@
 """Parts ink from ground inside one band: how much of each sample is ink."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import Self
@@ -144,24 +145,18 @@ class Split:
     def of(cls, window: Window, base: Floats, ink: Floats, most_cover: float = np.inf) -> Self:
         """Part a window, `ink` (3,) being the ink's colour where the ground has its middle colour."""
         ground = base if base.ndim == 1 else _middle(base)
-        axis = ink - ground
-        length = float(np.linalg.norm(axis))
-        off = window.codes - base
-        cover = off @ (axis / length**2)
-        aside = np.sqrt(np.maximum(np.einsum("yxc,yxc->yx", off, off) - (cover * length) ** 2, 0))
-        mask = (cover > 0.5) & (cover < most_cover) & (aside < OFF_AXIS_SHARE * length + OFF_AXIS_CODES)
+        cover, aside, length = _along(window.codes, base, ink - ground)
+        mask = (cover > 0.5) & (aside < (OFF_AXIS_SHARE * length + OFF_AXIS_CODES) ** 2)
+        if most_cover < np.inf:
+            mask &= cover < most_cover
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask)
 
     @classmethod
     def patchy(cls, window: Window, base: Floats, ink: Floats) -> Self:
         """Part a window whose ground (H, W, 3) changes under an ink of one colour."""
-        axis = ink - base
-        length = np.maximum(np.sqrt(np.einsum("yxc,yxc->yx", axis, axis)), LEAST_APART)
-        off = window.codes - base
-        cover = np.einsum("yxc,yxc->yx", off, axis) / length**2
-        aside = np.sqrt(np.maximum(np.einsum("yxc,yxc->yx", off, off) - (cover * length) ** 2, 0))
+        cover, aside, length = _along(window.codes, base, ink - base)
         mask = (cover > 0.5) & (cover < np.maximum(MOST_COVER, 1 + OFF_AXIS_CODES / length))
-        mask &= aside < OFF_AXIS_SHARE * length + OFF_AXIS_CODES
+        mask &= aside < (OFF_AXIS_SHARE * length + OFF_AXIS_CODES) ** 2
         ground: Floats = np.median(base[window.rows(-0.5, 0.5), window.columns(0.0)].reshape(-1, 3), axis=0)
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask, is_patchy=True)
 
@@ -177,16 +172,42 @@ class Split:
         return float(np.linalg.norm(self.ink - self.ground))
 
 
-def splits_of(window: Window) -> list[Split]:
-    """Both ways to part a window into ink and ground; empty where there is one colour only."""
+def splits_of(window: Window, like: Floats | None = None) -> Iterator[Split]:
+    """Yield both ways to part a window into ink and ground; nothing where there is one colour only.
+
+    First that whose ink is the more `like` a colour (3,); left out: whose ground is what there is most of.
+    """
     rows, columns = window.rows(-0.5, 0.5), window.columns(0.0)
     plane = _ground_plane(window)
-    core = (window.codes - plane)[rows, columns].reshape(-1, 3)
+    core = (window.codes[rows, columns] - (plane if plane.ndim == 1 else plane[rows, columns])).reshape(-1, 3)
     two = _two_means(core[:: max(1, len(core) // _SAMPLES)])
     if two is None:
-        return []
-    middle = plane if plane.ndim == 1 else _middle(plane)
-    return [Split.of(window, plane + two[1 - n], middle + two[n]) for n in (0, 1)]
+        return
+    inks = two + (plane if plane.ndim == 1 else _middle(plane))
+    first = int(np.argmax(np.linalg.norm(two, axis=1)))
+    if like is not None:
+        first = int(np.argmin(np.linalg.norm(inks - like, axis=1)))
+    for n in (first, 1 - first):
+        yield Split.of(window, plane + two[1 - n], inks[n])
+
+
+def _along(codes: Floats, base: Floats, axis: Floats) -> tuple[Floats, Floats, Floats]:
+    """Return how far samples lie along an axis from their ground, how far beside it, and its length.
+
+    The first as a share of the length, the second in codes, squared. One channel after the other: numpy is slow with
+    threes.
+    """
+    length: Floats = np.sqrt(axis[..., 0] ** 2 + axis[..., 1] ** 2 + axis[..., 2] ** 2)
+    if axis.ndim > 1:
+        length = np.maximum(length, np.float32(LEAST_APART))
+    cover, aside = np.zeros((2, *codes.shape[:2]), np.float32)
+    for channel in range(3):
+        off = codes[..., channel] - base[..., channel]
+        cover += off * (axis[..., channel] / length**2)
+        aside += off * off
+    along = cover * length
+    aside -= along * along
+    return cover, aside, length
 
 
 def _middle(plane: Floats) -> Floats:
@@ -207,7 +228,10 @@ def _two_means(colours: Floats) -> Floats | None:
         upper = along > (low + high) / 2
         if upper.all() or not upper.any():
             return None
+        before = low, high
         low, high = float(along[~upper].mean()), float(along[upper].mean())
+        if (low, high) == before:
+            break
     if high - low < LEAST_APART:
         return None
     two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)])
@@ -223,17 +247,18 @@ def _ground_plane(window: Window) -> Floats:
     part = window.codes[rows, columns]
     step = max(1, int(np.sqrt(part.shape[0] * part.shape[1] / _SAMPLES)))
     y, x = np.mgrid[0 : part.shape[0] : step, 0 : part.shape[1] : step]
-    colours = part[::step, ::step].reshape(-1, 3)
-    flat = np.median(colours, axis=0)
-    terms = np.stack([np.ones(x.size), x.ravel() / window.body, y.ravel() / window.body], axis=1)
-    weights = np.ones(len(terms))
+    # a row for each channel and each term: numpy is slow with threes
+    colours = np.ascontiguousarray(part[::step, ::step].reshape(-1, 3).T, dtype=np.float64)
+    flat = np.median(colours, axis=1)
+    misfit_flat = np.median(np.abs(colours - flat[:, None]).sum(axis=0))
+    terms = np.stack([np.ones(x.size), x.ravel() / window.body, y.ravel() / window.body])
+    weights = np.ones(x.size)
     for _ in range(6):
-        weighted = terms * weights[:, None]
-        plane = np.linalg.lstsq(weighted.T @ terms, weighted.T @ colours, rcond=None)[0]
-        weights = 1 / np.maximum(np.abs(colours - terms @ plane).sum(axis=1), 1.0)
-    misfit = np.abs(colours - terms @ plane).sum(axis=1)
-    misfit_flat = np.abs(colours - flat).sum(axis=1)
-    if np.median(misfit) > 0.6 * np.median(misfit_flat):
+        weighted = terms * weights
+        plane = np.linalg.lstsq(weighted @ terms.T, weighted @ colours.T, rcond=None)[0]
+        misfit = np.abs(colours - plane.T @ terms).sum(axis=0)
+        weights = 1 / np.maximum(misfit, 1.0)
+    if np.median(misfit) > 0.6 * misfit_flat:
         even: Floats = flat.astype(np.float32)
         return even
     height, width = window.codes.shape[:2]

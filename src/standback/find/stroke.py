@@ -3,7 +3,6 @@
 from dataclasses import dataclass
 
 import numpy as np
-import numpy.typing as npt
 from skimage.morphology import skeletonize
 
 from standback.find.colours import rough_stroke
@@ -84,4 +83,5 @@ def _depth(ink: Flags, chosen: Flags) -> Doubles:
             # beyond the first or last row this only asks that row once more, for too much
             there = along[np.clip(row[left] + aside, 0, len(ink) - 1), column[left]]
             least[left] = np.minimum(least[left], there + step**2)
-    return np.sqrt(least, dtype=np.float64)
+    depth: Doubles = np.sqrt(least, dtype=np.float64)
+    return depth
