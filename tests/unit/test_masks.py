@@ -1,16 +1,18 @@
-"""Masks grown and shrunk, and peaks, against the general-purpose library that is too slow for each line."""
+"""Masks grown and shrunk, peaks, and the depth of ink, against the general library that is too slow for each line."""
 
 import numpy as np
 import pytest
 from scipy import ndimage
 from scipy.signal import find_peaks
+from skimage.morphology import skeletonize
 
 from standback.find.peaks import peaks_of
+from standback.find.stroke import depth_at, enlarged
 from standback.masks import grown, shrunk
 
 
 @pytest.mark.parametrize("corners", [True, False])
-@pytest.mark.parametrize("by", [1, 2, 3])
+@pytest.mark.parametrize("by", [1, 2, 3, 11])
 def test_masks_grow_and_shrink_as_in_scipy(by: int, corners: bool) -> None:
     structure = ndimage.generate_binary_structure(2, 2 if corners else 1)
     blobs = ndimage.gaussian_filter(np.random.default_rng(by).random((60, 90)), 2) > 0.5
@@ -32,3 +34,18 @@ def test_peaks_are_those_of_scipy_with_the_ends_deep(prominence: float) -> None:
         deep = heights.min() - 100
         wanted, _ = find_peaks(np.r_[deep, heights, deep], prominence=prominence, plateau_size=1)
         assert peaks_of(heights.tolist(), prominence) == (wanted - 1).tolist()
+
+
+def test_ink_is_as_deep_as_a_distance_transform_says() -> None:
+    rng = np.random.default_rng(5)
+    for side in range(1, 9):
+        ink = np.kron(rng.random((20, 25)) < 0.6, np.ones((side, 9 - side), dtype=bool))
+        line = skeletonize(ink)
+        np.testing.assert_allclose(depth_at(ink, line), ndimage.distance_transform_edt(ink)[line])
+
+
+@pytest.mark.parametrize("times", [1, 2, 5, 8])
+def test_cover_is_enlarged_along_straight_lines(times: int) -> None:
+    cover = np.random.default_rng(times).random((17, 31)).astype(np.float32)
+    wanted = ndimage.zoom(cover, times, order=1, grid_mode=True, mode="nearest")
+    np.testing.assert_allclose(enlarged(cover, times), wanted, atol=1e-6)

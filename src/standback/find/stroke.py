@@ -39,9 +39,9 @@ def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
     columns = slice(max(0, int(max(left, middle - half))), int(min(right, middle + half)))
     own = grown(glyphs.mask[rows, columns], corners=False)
     cover = np.where(own, np.clip(glyphs.split.cover[rows, columns], 0, 1), 0)
-    ink = _enlarged(_enlarged(cover, fine).T, fine).T > 0.5
+    ink = enlarged(cover, fine) > 0.5
     # the centre of an odd width w lies (w + 1) / 2 from the ground, the two centres of an even one w / 2
-    widths = 2 * _depth(ink, skeletonize(ink)) - 0.5
+    widths = 2 * depth_at(ink, skeletonize(ink)) - 0.5
     if not len(widths):
         return Stroke(width=1.0, uneven=1.0)
     whole = widths[widths > 0.35 * np.median(widths)]
@@ -49,21 +49,24 @@ def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
     return Stroke(width=float(middle) / fine, uneven=float((high - low) / middle))
 
 
-def _enlarged(cover: Floats, times: int) -> Floats:
-    """Put so many samples in the place of each along the first axis, on straight lines between their middles."""
+def enlarged(cover: Floats, times: int) -> Floats:
+    """Put so many samples a side in the place of each, on straight lines between their middles."""
+    return _stretched(_stretched(cover, times).T, times).T
+
+
+def _stretched(cover: Floats, times: int) -> Floats:
     if times == 1:
         return cover
-    height = cover.shape[0]
     framed = np.concatenate([cover[:1], cover, cover[-1:]])
-    fine = np.empty((height, times, *cover.shape[1:]), np.float32)
+    fine = np.empty((len(cover), times, *cover.shape[1:]), np.float32)
     for n in range(times):
         away = (n + 0.5) / times - 0.5
         beside = framed[:-2] if away < 0 else framed[2:]
         fine[:, n] = (1 - abs(away)) * cover + abs(away) * beside
-    return fine.reshape(height * times, *cover.shape[1:])
+    return fine.reshape(-1, *cover.shape[1:])
 
 
-def _depth(ink: Flags, chosen: Flags) -> Doubles:
+def depth_at(ink: Flags, chosen: Flags) -> Doubles:
     """Distance of each chosen sample of the ink (H, W) from the nearest one that isn't ink: (N,).
 
     That of a distance transform, which would go on to all other samples.
