@@ -37,7 +37,7 @@ class Marks:
     dark
         (N,).
     pixels, owner
-        (M,) flat index on the level, and which mark it is of; ascending by mark.
+        (M,) flat index on the level, and which mark it is of.
     """
 
     x0: Doubles
@@ -98,34 +98,30 @@ def joined(one: Marks, other: Marks) -> Marks:
 
 def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
     """Join the thin pixels of a polarity to marks, and measure each."""
-    width = codes.width + 2
-    mask = np.pad(thin.polarity == polarity, 1)
-    flat = mask.ravel()
+    where, width = thin.polarity == polarity, codes.width + 2
+    mask = np.pad(where, 1)
     labels, count = ndimage.label(mask, structure=_EIGHT)
-    at = np.flatnonzero(flat)
-    owner = labels.ravel()[at]
+    flat, at = mask.ravel(), np.flatnonzero(mask)
+    owner = labels.ravel()[at].astype(np.intp)
+    owner -= 1
     del labels
-    order = np.argsort(owner, kind="stable")
-    owner, at = owner[order].astype(np.intp) - 1, at[order]
-    del order
-    y, x = np.divmod(at, width)
-    y -= 1
-    x -= 1
-    inks, grounds = _colours(list(codes.at(y, x)), [plane[y, x] for plane in thin.ground], owner, count)
-    first = np.searchsorted(owner, np.arange(count))
-    extremes = [
-        np.asarray(extreme.reduceat(along, first)) if count else np.zeros(0)
-        for extreme in (np.minimum, np.maximum)
-        for along in (x, y)
-    ]
-    pixels = y * codes.width + x
+    inks, grounds = _colours(list(codes.within(where)), [plane[where] for plane in thin.ground], owner, count)
+    pixels = np.flatnonzero(where)
+    y, x = np.divmod(pixels, codes.width)
+    x0, y0, x1, y1 = (np.zeros(count, dtype=np.intp) for _ in range(4))
+    # of several pixels the last one counts, and they run down the sheet
+    y0[owner[::-1]], y1[owner] = y[::-1], y
+    x0[owner] = x
+    x1[owner] = x
+    np.minimum.at(x0, owner, x)
+    np.maximum.at(x1, owner, x)
     del y, x
     outlines = _outlines(flat, at, width, owner, count)
     return Marks(
-        x0=extremes[0].astype(np.float64),
-        y0=extremes[1].astype(np.float64),
-        x1=extremes[2] + 1.0,
-        y1=extremes[3] + 1.0,
+        x0=x0.astype(np.float64),
+        y0=y0.astype(np.float64),
+        x1=x1 + 1.0,
+        y1=y1 + 1.0,
         area=outlines.area,
         half_outline=outlines.half_outline,
         by_rows=outlines.by_rows,

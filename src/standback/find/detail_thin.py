@@ -72,6 +72,10 @@ class Codes:
         """Return (h, w, 3) codes."""
         return self._codes[rows, columns]
 
+    def within(self, where: Flags) -> Iterator[Bytes]:
+        """Yield the codes where (h, w) flags are set, (N,) each, in reading order: their red, green and blue."""
+        return (self._codes[..., channel][where] for channel in range(3))
+
     def at(self, y: Indices, x: Indices) -> Iterator[Bytes]:
         """Yield the codes of single pixels, (N,) each: their red, green and blue."""
         # one channel at a time: three at once take numpy longer
