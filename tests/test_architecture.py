@@ -82,7 +82,7 @@ ROOMS: dict[str, set[str]] = {
     # reports turn a finished report into text or a picture: they find, measure and judge nothing
     "reports": {
         "data", "checks", "light", "colour_vision", "sheet", "stock", "eye", "artwork", "viewing", "letters",
-        "explain", "drafts", "reading", "constants", "measure", "facts", "outputs",
+        "explain", "drafts", "reading", "constants", "measure", "facts", "outputs", "forking",
     },  # reading: what share of the em letters are tall; measure: a change is shown by the redraw that proved it;
     # outputs: the names by which a table of ours is known again
     # the rim

@@ -37,6 +37,8 @@ _LEAST_TRANSFER = 0.1
 """Dividing by what averaging let through stays harmless near its zeros (ours): a box of one sample has 0.4."""
 _STRIP_SAMPLES = 60_000
 """Small enough for the processor's cache."""
+_MANY_SAMPLES = 1_000_000
+"""From so many on, a second thread pays (ours)."""
 
 
 def see(
@@ -83,7 +85,9 @@ def _through_the_eye(picture: Picture, per_deg: float, pupil_mm: float, box_deg:
     """Multiply the cosine spectrum of a picture of fast lengths, which is written over; what is finer is lost."""
     one = picture.ndim == 2
     planes = [picture] if one else [np.ascontiguousarray(plane) for plane in np.moveaxis(picture, 2, 0)]
-    spectra = [fft.dctn(plane, overwrite_x=True, workers=threads()) for plane in planes]
+    # its threads stay, and no process is forked beside a thread: small pictures are not worth them
+    workers = threads() if planes[0].size >= _MANY_SAMPLES else 1
+    spectra = [fft.dctn(plane, overwrite_x=True, workers=workers) for plane in planes]
     rows, columns = 0, 0
     for transfer in _transfer(spectra[0].shape, per_deg, pupil_mm, box_deg, halved):
         columns = transfer.shape[1]
@@ -93,7 +97,7 @@ def _through_the_eye(picture: Picture, per_deg: float, pupil_mm: float, box_deg:
     for spectrum in spectra:
         spectrum[rows:] = 0
         spectrum[:, columns:] = 0
-    seen = [fft.idctn(spectrum, overwrite_x=True, workers=threads()) for spectrum in spectra]
+    seen = [fft.idctn(spectrum, overwrite_x=True, workers=workers) for spectrum in spectra]
     return seen[0] if one else np.stack(seen, axis=2)
 
 

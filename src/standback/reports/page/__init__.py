@@ -33,7 +33,7 @@ def draw_page(artwork: Artwork, report: PosterReport, settings: Settings) -> str
     viewer = settings.viewer
     stock = report.artwork.stock
     eye = Eye(pupil_mm=pupil_mm_of(viewer, replace(settings, stock=stock)), viewer=viewer, stock=stock)
-    frames = tuple(walk(artwork, walk_distances_m(report.stations), eye))
+    frames = walk(artwork, walk_distances_m(report.stations), eye)
     scale = Scale(near_m=frames[0].distance_m, back_m=frames[-1].distance_m)
     body = join(
         tag("a", "To the findings", href="#findings", class_="skip"),

@@ -47,7 +47,7 @@ def draft_pictures(
     eye = Eye(pupil_mm=pupil_mm_of(viewer, replace(settings, stock=stock)), viewer=viewer, stock=stock)
     found = {m.id: m for m in report.found}
     return DraftPictures(
-        frames=tuple(walk(artwork, tuple(sorted(station.distance_m for station in report.stations)), eye)),
+        frames=walk(artwork, tuple(sorted(station.distance_m for station in report.stations)), eye),
         crops={name: crop(artwork, window_of(found[name], artwork)) for name in dict.fromkeys(elements)},
     )
 

@@ -1,7 +1,7 @@
 """The pictures on a page, as data: the sheet from a row of distances, and crops of it."""
 
 from base64 import b64encode
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from io import BytesIO
 
@@ -11,6 +11,7 @@ from PIL import Image
 from standback.artwork import linear_crop
 from standback.artwork.model import Artwork
 from standback.elements import Box
+from standback.forking import in_two_processes
 from standback.light import linear_to_srgb8
 from standback.reports.views import Part, Picture, Size, as_printed, fitted, hung_sheet, resized
 from standback.settings import Station, Viewer
@@ -80,23 +81,32 @@ def walk_distances_m(places: Sequence[Station]) -> tuple[float, ...]:
     return tuple(sorted(stops))
 
 
-def walk(artwork: Artwork, distances_m: Sequence[float], eye: Eye) -> Iterator[Frame]:
-    """Draw the sheet from each distance: sharp from the first, as seen from the others.
+def walk(artwork: Artwork, distances_m: Sequence[float], eye: Eye) -> tuple[Frame, ...]:
+    """Draw the sheet from each distance, two at a time where that pays: sharp from the first, as seen from the others.
 
     From so near by, the eye is finer than the pixels of a page.
     """
+    paper = artwork if eye.stock is None else as_printed(artwork, eye.stock)
+
+    def frame(n: int) -> Frame:
+        distance_m = distances_m[n]
+        return Frame(distance_m=distance_m, picture=_seen(paper, distance_m, eye) if n else _sharp(artwork))
+
+    return tuple(in_two_processes(frame, range(len(distances_m)), at_least=2))
+
+
+def _sharp(artwork: Artwork) -> Shown:
     sharp = unblurred_sheet(artwork, shown_px=SHARP_LONG_PX)
     size = fitted(artwork, SHARP_LONG_PX)
     rows, columns = sharp.shape[:2]
-    shown = resized(sharp, size, (0, 0, columns, rows))
-    yield Frame(distance_m=distances_m[0], picture=_on_wall(shown, size, 0, SHARP_BYTES))
-    size = fitted(artwork, SEEN_LONG_PX)
-    wall_px = round(WALL_SHARE * SEEN_LONG_PX)
-    paper = artwork if eye.stock is None else as_printed(artwork, eye.stock)
-    for distance_m in distances_m[1:]:
-        away_m = eye.viewer.sharp_m(distance_m)
-        seen, drawn_px = hung_sheet(paper, away_m, eye.pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
-        yield Frame(distance_m=distance_m, picture=_on_wall(seen, size, drawn_px, SEEN_BYTES))
+    return _on_wall(resized(sharp, size, (0, 0, columns, rows)), size, 0, SHARP_BYTES)
+
+
+def _seen(paper: Artwork, distance_m: float, eye: Eye) -> Shown:
+    size, wall_px = fitted(paper, SEEN_LONG_PX), round(WALL_SHARE * SEEN_LONG_PX)
+    away_m = eye.viewer.sharp_m(distance_m)
+    seen, drawn_px = hung_sheet(paper, away_m, eye.pupil_mm, size, most_wall_px=wall_px, shown_px=SEEN_SAMPLES_PX)
+    return _on_wall(seen, size, drawn_px, SEEN_BYTES)
 
 
 def crop(artwork: Artwork, window: Box) -> Shown:
