@@ -266,3 +266,13 @@ def test_the_other_colours_of_a_drawing_are_to_go_as_far() -> None:
     assert finding.change is not None
     assert "its other colours as far" in finding.change
     assert not finding.redraws
+
+
+def test_a_light_piece_of_a_heap_is_a_tone_of_it_and_one_beside_it_is_not() -> None:
+    pixels = sheet()
+    for n, (x, y) in enumerate(((200, 400), (290, 400), (380, 400), (245, 325), (335, 325))):
+        pixels[disc(x, y, 40)] = at_ratio(1.4) if n == 3 else INK
+    assert drawn(pixels) == ()
+    pixels[disc(600, 400, 40)] = at_ratio(1.4)
+    (found,) = drawn(pixels)
+    assert found.box_px.x0 > 500

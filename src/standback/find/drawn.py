@@ -1,6 +1,6 @@
 """Flat drawn shapes that are close in light to what they stand on: icons, symbols, parts of a drawing."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -50,6 +50,9 @@ WORDMARK_LETTERS, WORDMARK_GAP, PITCH_LETTERS = 24.0, 0.6, 4.0
 a logo, if it is no part of a paragraph: no other line follows within the last (ours)."""
 ORNAMENT, SAME_SIZE, SAME_CODES = 6, 1.15, 6
 """So many shapes of one size and colour are an ornament or a pattern (ours)."""
+HEAPED, HEAP_GAP, HEAP_SIZE = 2, 0.35, 3.0
+"""What has so many neighbours that hold, no farther off than such a share of its length and no more than so many times
+larger or smaller, is a tone of what they are together: a heap, a mosaic (ours)."""
 MOST_THINGS, MOST_SHAPES = 100, 12
 
 
@@ -96,7 +99,8 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
     text = np.zeros(flat.labels.shape, dtype=np.bool_)
     for place in boxes:
         text[place] = True
-    things = sorted(_things(flat, grounds_of(flat, boxes, below_ratio), text, below_ratio), key=lambda one: -one.long)
+    weak, firm = _things(flat, grounds_of(flat, boxes, below_ratio), text, below_ratio)
+    things = sorted((one for one in weak if not _heaped(one, firm)), key=lambda one: -one.long)
     least = LEAST_SPAN * float(np.hypot(*flat.labels.shape))
     shapes = [
         _shape(artwork, level, flat, group)
@@ -126,17 +130,38 @@ def _places(level: Level, lines: Sequence[Line]) -> list[Place]:
     ]
 
 
-def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float) -> Iterator[_Thing]:
-    """Yield what stands on the grounds and does not hold."""
+def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float) -> tuple[list[_Thing], list[Place]]:
+    """Return what stands on the grounds and does not hold, and where that is which does."""
     wholes, _ = ndimage.label(~grounds.ground[flat.labels])
+    weak: list[_Thing] = []
+    firm: list[Place] = []
     for number, bounds in enumerate(ndimage.find_objects(wholes), start=1):
         place = around(flat, bounds)
         whole = wholes[place] == number
         if np.count_nonzero(whole) < LEAST_SAMPLES or _is_other(flat, whole, place, text):
             continue
         thing = _weak_thing(flat, grounds, whole, place, below_ratio)
-        if thing is not None and not _rule(thing, flat):
-            yield thing
+        if thing is None:
+            firm.append(bounds)
+        elif not _rule(thing, flat):
+            weak.append(thing)
+    return weak, firm
+
+
+def _heaped(thing: _Thing, firm: Sequence[Place]) -> bool:
+    """Whether a shape lies close among others of about its size that hold."""
+    reach = HEAP_GAP * thing.long
+    rows, columns = thing.rows, thing.columns
+    close = [
+        place
+        for place in firm
+        if 1 / HEAP_SIZE < _long(place) / thing.long < HEAP_SIZE
+        and place[0].start - reach < rows.stop
+        and place[0].stop + reach > rows.start
+        and place[1].start - reach < columns.stop
+        and place[1].stop + reach > columns.start
+    ]
+    return len(close) >= HEAPED
 
 
 def _is_other(flat: FlatRegions, whole: Flags, place: Place, text: Flags) -> bool:
