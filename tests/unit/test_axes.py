@@ -159,6 +159,13 @@ def test_type_beyond_the_margin_of_the_other_side(right_mm: float, beyond: tuple
         assert (found.left_mm, found.right_mm, found.left) == (15.0, right_mm, ("L01", "L02"))
 
 
+def test_an_imprint_at_the_foot_overruns_no_margin() -> None:
+    low = replace(line("L03", 100, WIDTH_MM - 106, 570), tier="small", alone=True)
+    assert overrun([*KEPT, low], sheet([*KEPT, low]), LIMITS) is None
+    together = replace(low, alone=False)
+    assert overrun([*KEPT, together], sheet([*KEPT, together]), LIMITS) is not None
+
+
 def test_wide_margins_and_a_line_alone_are_the_layout() -> None:
     wide = [line("L01", 60, 250, 60), line("L02", 60, 200, 72), line("L03", 100, 270, 84)]
     assert overrun(wide, sheet(wide), LIMITS) is None

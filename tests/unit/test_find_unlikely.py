@@ -55,6 +55,14 @@ def test_a_dot_is_no_line(cap_mm: float) -> None:
     assert not is_dot(replace(found.traits, widest=0.3))  # as solid, an I
 
 
+def test_letters_of_a_few_pixels_have_to_be_surely_text() -> None:
+    specks = alone("NO")
+    tiny = replace(specks, line=replace(specks.line, letter_px=4.9, confidence=0.79))
+    assert suppressed([tiny]) == ()
+    for line in (replace(tiny.line, confidence=0.8), replace(tiny.line, letter_px=5.0)):
+        assert suppressed([replace(tiny, line=line)]) == (line,)
+
+
 def test_giant_letters_have_to_be_surely_text() -> None:
     giant = replace(text_line(cap_px=550), confidence=0.9)
     assert is_giant(giant, SHEET)

@@ -1,12 +1,11 @@
 """Checks of how far a line can be read."""
 
 from collections.abc import Sequence
-from math import inf
 
 from standback.checks.model import Check
 from standback.checks.of_element import line_finding
 from standback.findings import Finding, Severity
-from standback.measure.model import Measurement, Measurements
+from standback.measure.model import Measurement, Measurements, is_imprint
 from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
@@ -15,9 +14,6 @@ HARDLY_LESS_M = 0.25
 """What reads from so little nearer than far all but reads from there: that is rounded to half a metre (ours)."""
 SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
-
-IMPRINT = 0.93
-"""What stands alone and small lower on the sheet than this is an imprint or a credit, meant to be found (ours)."""
 
 
 def reaches(m: Measurement) -> bool:
@@ -167,12 +163,11 @@ def _read_late(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     # a line with a farther station of its own is judged by that
     share = limits.reach_guess_share
     height_mm = None if measured.sheet is None else measured.sheet.height_mm
-    least_mm = inf if height_mm is None else IMPRINT * height_mm
     return tuple(
         _late(m)
         for m in measured.lines
         if m.alone and m.station == "near" and m.reach_m < share * m.mid_m
-        if m.box_mm[1] < least_mm or m.tier_from != "guess"
+        if not is_imprint(m, height_mm)
     )
 
 

@@ -18,7 +18,7 @@ from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, s
 from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
-from standback.find.unlikely import is_across, is_dot
+from standback.find.unlikely import is_across, is_crumb, is_dot
 from standback.find.ways import LEAST_TIDY, nearest, parted
 
 SAME_PLACE_SHARE = 0.5
@@ -89,6 +89,7 @@ def explains(line: Line, band: Band) -> bool:
 def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     """Keep the most credible line where several share a place, in reading order; drop what can't be text there."""
     credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE and not is_dot(c.traits)]
+    credible = [line for line in credible if not is_crumb(line)]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
         if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept) and not is_across(line, kept):

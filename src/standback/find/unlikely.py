@@ -10,6 +10,8 @@ SOLID, NARROW = 0.76, 0.6
 0.79, a bold letter up to 0.7, and a stroke alone may be an I."""
 GIANT, GIANT_SURE = 0.5, 0.97
 """Letters so large on the shorter side of the sheet are drawings, unless they are so surely text (ours)."""
+CRUMB_PX, CRUMB_SURE = 5.0, 0.8
+"""Of letters of so few pixels not enough is left to be told from specks, unless they are so surely text (ours)."""
 OVERLAID = 0.5
 """A line with more of its area on two or more others is none (ours)."""
 CROSSED = 0.05
@@ -21,6 +23,11 @@ IN_CODE = 0.8
 def is_dot(traits: Traits) -> bool:
     """Whether a single piece is solid: no letter but an I or an l is."""
     return traits.pieces == 1 and traits.fill > SOLID and traits.widest > NARROW
+
+
+def is_crumb(line: Line) -> bool:
+    """Whether the letters are too few pixels high to be taken for text so easily, as boards in a photograph."""
+    return line.letter_px < CRUMB_PX and line.confidence < CRUMB_SURE
 
 
 def is_giant(line: Line, sheet: Box) -> bool:

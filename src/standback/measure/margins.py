@@ -6,7 +6,7 @@ from standback.arrangement import Margins, NearTrim
 from standback.artwork import Artwork
 from standback.measure.apart import LEVEL_DEG
 from standback.measure.beyond import runs_on
-from standback.measure.model import Measurement
+from standback.measure.model import Measurement, is_imprint
 from standback.settings import Limits
 
 CUT_MM = 0.5
@@ -77,6 +77,7 @@ def overrun(lines: Sequence[Measurement], artwork: Artwork, limits: Limits) -> M
     width_mm, slack_mm = artwork.width_mm, limits.axis_share * artwork.width_mm
     slim_mm = SLIM * min(width_mm, artwork.height_mm)
     level = [m for m in lines if abs(m.line.angle_deg) <= LEVEL_DEG and m.line.confidence >= SURE and not m.logo]
+    level = [m for m in level if not is_imprint(m, artwork.height_mm)]
     if not level:
         return None
     to_left, to_right = {m.id: m.box_mm[0] for m in level}, {m.id: width_mm - m.box_mm[2] for m in level}

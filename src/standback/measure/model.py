@@ -9,6 +9,9 @@ from standback.elements import Box, Detail, Figure, Line
 MASKED_SHARE = 0.9
 """A busy ground matters where it costs more than a tenth of the ratio (ours)."""
 
+IMPRINT = 0.93
+"""An imprint stands lower on the sheet than this (ours)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SeenAt:
@@ -351,6 +354,12 @@ class PrintMeasurement:
 
 
 Element = Measurement | DetailMeasurement | FigureMeasurement
+
+
+def is_imprint(m: Measurement, height_mm: float | None) -> bool:
+    """Whether a line stands alone and small at the foot of a sheet so high: a credit, meant to be found, not met."""
+    low = height_mm is not None and m.box_mm[1] > IMPRINT * height_mm
+    return low and m.alone and m.tier == "small" and m.tier_from == "guess"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
