@@ -4,7 +4,7 @@ import pytest
 
 from standback.find import find_lines
 from standback.measure.along import ratio_worst
-from synth import Face, Sheet, ratio, sans_bold
+from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold
 from synth.colours import Srgb8
 from synth.fonts import face
 
@@ -70,3 +70,13 @@ def test_an_arrow_beyond_a_line_is_none_of_it() -> None:
         sheet.panel((right_mm + n / 2, 23 + 1.6 * n, right_mm + n / 2 + 0.6, 24.1 + 1.6 * n), NAVY)
     (line,) = find_lines(sheet.finish().artwork())
     assert line.box_px.as_tuple() == pytest.approx(true.box_px, abs=2)
+
+
+def test_bands_measured_ahead_give_the_lines_that_one_after_another_gives(monkeypatch: pytest.MonkeyPatch) -> None:
+    artwork = draw_poster(5, "panel", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0).artwork()
+    found = []
+    for may in (False, True):
+        monkeypatch.setattr("standback.find.text.may_fork", lambda may=may: may)
+        found.append([(line.box_px, line.confidence, line.mask.tobytes()) for line in find_lines(artwork)])
+    assert found[0] == found[1]
+    assert len(found[0]) > 5
