@@ -177,25 +177,29 @@ def _adapting1(target: Target, distance_m: float, octave: int) -> Picture:
     level = min(octave_of(sigma_mm * target.ground_px_per_mm, ADAPTING_SAMPLES), len(target.grounds) - 1)
     ground, ground_px_per_mm = target.grounds[level], target.ground_px_per_mm / 2**level
     sigma = sigma_mm * ground_px_per_mm
-    slices, weights = [], []
+    slices, places = [], []
     for at_mm, samples, start, side in zip(
         target.at_mm[::-1], difference.shape, ground.starts, ground.sides, strict=True
     ):
         centres = (at_mm + out_mm + (np.arange(samples) + 0.5) / px_per_mm) * ground_px_per_mm - 0.5
         first, last = reached(centres[[0, -1]], sigma, side)
-        weights.append(_between(np.clip(centres, 0, side - 1), first, last))
+        places.append(np.clip(centres, 0, side - 1) - first)
         slices.append(slice(first - start, last - start))
     part = ground.luminance1[slices[0], slices[1]]
     low = gaussian_filter(part, sigma, mode="reflect", truncate=REACH_SIGMAS)
-    adapting: Picture = weights[0] @ low @ weights[1].T
-    return adapting
+    return _between(_between(low, places[0], 0), places[1], 1)
 
 
-def _between(centres: npt.NDArray[np.float64], first: int, last: int) -> Picture:
-    """Return how much each place takes of each sample from first to last, (places, samples): of two neighbours."""
-    weights = np.zeros((len(centres), last - first), dtype=np.float32)
-    places, before = np.arange(len(centres)), centres.astype(np.intp)
-    # the last sample has no neighbour, and is overwritten by its own weight
-    weights[places, np.minimum(before + 1, last - 1) - first] = centres - before
-    weights[places, before - first] = 1 - (centres - before)
-    return weights
+def _between(picture: Picture, places: npt.NDArray[np.float64], axis: int) -> Picture:
+    """Interpolate between the samples along an axis.
+
+    By a matrix product it would take twice as long, and numpy's threads where the caller lets it have any.
+    """
+    before = places.astype(np.intp)
+    after = np.minimum(before + 1, picture.shape[axis] - 1)
+    share = (places - before).astype(np.float32)
+    if axis == 0:
+        share = share[:, np.newaxis]
+    between = picture.take(before, axis)
+    between += (picture.take(after, axis) - between) * share
+    return between
