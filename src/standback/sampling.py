@@ -162,11 +162,17 @@ def _block_means(linear: Picture, block: int) -> Picture:
     """Average whole blocks of samples; blocks cut by the far edges average what they have."""
     for axis in (0, 1):
         if block > 1:
-            starts = np.arange(0, linear.shape[axis], block)
-            counts = np.diff(np.append(starts, linear.shape[axis])).astype(np.float32)
-            counts = counts.reshape([-1 if a == axis else 1 for a in range(linear.ndim)])
-            sums: Picture = np.add.reduceat(linear, starts, axis=axis)
-            linear = np.divide(sums, counts, dtype=np.float32)
+            # the second of all blocks, the third, ...: told to sum runs, numpy takes twenty times as long
+            first, second, *others = (linear[(slice(None),) * axis + (slice(n, None, block),)] for n in range(block))
+            sums, rest = first.copy(), second.copy()
+            for part in others:
+                rest[tuple(slice(n) for n in part.shape)] += part
+            sums[tuple(slice(n) for n in rest.shape)] += rest
+            last = (slice(None),) * axis + (slice(-1, None),)
+            whole = (slice(None),) * axis + (slice(-1),)
+            sums[whole] /= np.float32(block)
+            sums[last] /= np.float32((linear.shape[axis] - 1) % block + 1)
+            linear = sums
     return linear
 
 

@@ -92,9 +92,10 @@ def _sums_of_rows(srgb8: Srgb8Picture, step: int) -> Floats:
     np.take(_of_two_codes(), both.astype(np.intp), out=sums[: len(second)], mode="clip")
     if len(second) < len(first):
         sums[-1] = srgb8_to_linear(first[-1])
+    of_code = srgb8_to_linear(np.arange(256))
     for offset in range(2, step):
         part = srgb8[offset::step]
-        sums[: len(part)] += srgb8_to_linear(part)
+        sums[: len(part)] += of_code.take(part.astype(np.intp))
     return sums
 
 
