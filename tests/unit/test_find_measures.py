@@ -50,6 +50,18 @@ def test_x_height_and_capitals_of_mixed_type(face: Face, x_mm: float) -> None:
     assert line.letter_px == line.x_px
 
 
+@pytest.mark.parametrize("name", ["Roboto-Regular.ttf", "Roboto-Light.ttf"])
+def test_strokes_of_a_pixel_make_small_type_no_lower(name: str) -> None:
+    errors = []
+    for n in range(6):
+        sheet = Sheet(160, 20, 100, CREAM)
+        true = sheet.text("Evening waves move hills", face_of("font_roboto", name), NAVY, (10, 10 + 0.03 * n), x_mm=1.7)
+        line = measured(sheet, true).line
+        assert line.x_px is not None and true.x_px is not None
+        errors.append(line.x_px / true.x_px - 1)
+    assert np.median(errors) == pytest.approx(0, abs=0.015)
+
+
 def test_digits_count_as_capitals() -> None:
     sheet = Sheet(160, 40, 100, CREAM)
     true = sheet.text("14.06.2031", sans_bold(), NAVY, (10, 30), cap_mm=8)

@@ -33,6 +33,9 @@ FIRST_SHARE, SAME_CAPITAL = 0.91, 0.025
 """A line's first letter is taken for a capital where it is about as high as the tall letters (ours)."""
 LEAST_T = 0.86
 """Height of the t in ordinary faces, as a share of the capitals, at least: it may fill the pile (ours)."""
+ALL_INK, LEAST_STEM, SAME = 0.9, 0.4, 0.1
+"""A sample covered so far is taken for all ink; along a stroke narrower than a sample, all are covered so far at least
+and alike to within this share (ours)."""
 CAPITALS = 0.4
 """Width of the pile of capitals in piles (ours): narrower, to keep ascenders and the t apart."""
 UNCASED_RANKED, LEAST_UNCASED = 0.6, 4
@@ -223,9 +226,22 @@ def _votes(letters: Glyphs, guess: float, *, top: bool) -> Votes:
 def _edges(cover: Floats, first: npt.NDArray[np.intp], columns: npt.NDArray[np.intp]) -> Doubles:
     """Upper edge of the ink in each column: what the rim's samples are covered adds up to its place.
 
-    `first` is each column's uppermost sample of more than half cover.
+    `first` is each column's uppermost sample of more than half cover. Thin strokes have no sample that is all ink, and
+    taken for the rim of more they would begin too low: one that lies across has half of its ink above its middle, and
+    along one that stands up every sample is covered as far as the next.
     """
-    rows = np.clip(first + np.arange(-2, 2)[:, None], 0, cover.shape[0] - 1)
-    farther, above, at, below = np.clip(cover[rows, columns], 0, 1)
-    rim = at + above + np.minimum(farther, above)
-    return np.asarray(np.where(below > at, first + 2 - (rim + below), first + 1 - rim), dtype=np.float64)
+    rows = np.clip(first + np.arange(-2, 3)[:, None], 0, cover.shape[0] - 1)
+    farther, above, at, below, beyond = np.clip(cover[rows, columns], 0, 1)
+    farther = np.minimum(farther, above)
+    rim = at + above + farther
+    ink = np.maximum(rim + below, 0.5)
+    edge = np.where(below > at, first + 2 - ink, first + 1 - rim)
+    most = np.maximum(at, below)
+    middle = first + 0.5 + (below - above - 2 * farther) / ink
+    edge = np.where((most < ALL_INK) & (beyond < most / 2), middle - ink / 2, edge)
+    usual = (below + beyond) / 2
+    stands = (usual < ALL_INK) & (np.minimum(below, beyond) > LEAST_STEM) & (np.abs(below - beyond) < SAME * usual)
+    stands &= np.maximum(at, above) < (1 + SAME) * usual  # no serif ends it
+    usual = np.where(stands, usual, 1.0)
+    whole = sum(np.minimum(row, usual) for row in (farther, above, at, below)) / usual
+    return np.asarray(np.where(stands, first + 2 - whole, edge), dtype=np.float64)
