@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
-from typing import TypeVar
+from typing import Protocol, TypeVar
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -36,11 +36,35 @@ def threads() -> int:
     return 2 if alone() else 1
 
 
-def each(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
-    """Return what a function makes of each item, in their order, two at a time where that pays."""
+class Each(Protocol):
+    """Calls a function on each item, and returns what came of them in their order."""
+
+    def __call__(self, function: Callable[[Item], Result], items: Iterable[Item], /) -> list[Result]:
+        """Call the function on each of the items."""
+
+
+def one_by_one(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
+    """Return what a function makes of each item, in their order."""
+    return [function(item) for item in items]
+
+
+@contextmanager
+def side_by_side() -> Iterator[Each]:
+    """Give what calls a function on each of many items, two at a time where that pays; its threads end with it."""
     if threads() == 1:
-        return [function(item) for item in items]
+        yield one_by_one
+        return
     from concurrent.futures import ThreadPoolExecutor
 
     with ThreadPoolExecutor(threads()) as pool:
-        return list(pool.map(function, items))
+
+        def each_in_pool(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
+            return list(pool.map(function, items))
+
+        yield each_in_pool
+
+
+def each(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
+    """Return what a function makes of each item, in their order, two at a time where that pays."""
+    with side_by_side() as do_each:
+        return do_each(function, items)

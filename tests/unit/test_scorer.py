@@ -7,7 +7,7 @@ import numpy.typing as npt
 import pytest
 
 from standback.artwork import from_srgb8
-from standback.find import learned, scorer, turned
+from standback.find import learned, scorer, stirred, turned
 from standback.find.core_map import strips_of
 from standback.find.working import UPRIGHT_DETAIL, pictures_of
 from synth import draw_poster, draw_text_free, measuring_faces
@@ -36,7 +36,7 @@ def test_what_is_flat_is_left_out_and_the_rest_is_as_if_it_were_not() -> None:
     srgb1 = np.full((512, 768, 3), 0.6, np.float32)
     srgb1[200:216, 300:420] = np.random.default_rng(6).random((16, 120, 1)).astype(np.float32)
     blocks = scorer.blocks_of(srgb1)
-    areas = scorer.areas_near(scorer.stirred_in(blocks))
+    areas = stirred.areas_near(stirred.stirred_in(blocks))
     looked_at = sum((bottom - top) * (right - left) for top, bottom, left, right in areas)
     assert 0 < looked_at < 0.1 * blocks[0].size
     whole, part = (1 / (1 + np.exp(-scorer.run(scorer.network(), blocks, some)[:4])) for some in (None, areas))
@@ -56,13 +56,13 @@ def test_where_nothing_is_wanted_there_is_no_line() -> None:
 def test_edges_along_an_axis_are_not_crossed_but_their_corners_and_leaning_ones_are() -> None:
     srgb1 = np.full((128, 128, 3), 0.9, np.float32)
     srgb1[18:110, 18:110] = 0.2
-    panel = scorer.crossed_in(scorer.blocks_of(srgb1))
+    panel = stirred.crossed_in(scorer.blocks_of(srgb1))
     assert panel.sum() == 4
     assert panel[4, 4]
     assert panel[27, 27]
     down, across = np.mgrid[:128, :128]
     srgb1[...] = np.where(across > 20 + 0.47 * down, 0.2, 0.9)[..., None]
-    leaning = scorer.crossed_in(scorer.blocks_of(srgb1))
+    leaning = stirred.crossed_in(scorer.blocks_of(srgb1))
     assert leaning.any(axis=1).mean() > 0.9
 
 

@@ -6,7 +6,7 @@ found on coarser pictures. The weights were trained on drawn posters, see tests/
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, partial
 from importlib.resources import files
 from math import ceil, prod
 
@@ -14,13 +14,9 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
-Floats = npt.NDArray[np.float32]
-Flags = npt.NDArray[np.bool_]
-Area = tuple[int, int, int, int]
-"""Top, bottom, left and right in blocks, half-open."""
+from standback.find.stirred import BLOCK, Area, Flags, Floats, areas_near, stirred_in
+from standback.threads import Each, one_by_one
 
-BLOCK = 4
-"""The network sees the picture in blocks of 4 x 4 samples."""
 CELL = 2
 """Its maps have one cell per 2 x 2 samples."""
 MULTIPLE = 8
@@ -29,13 +25,6 @@ WINDOW = 9
 """Contrast is judged against the surrounding 9 x 9 blocks."""
 FLOOR = 0.03
 """Added to the local deviation, so that flat colour stays calm."""
-STIR = 0.3
-"""Blocks whose codes differ by less than this, in the units that the network sees, are flat: an even colour, a
-slow gradient, dithering (ours)."""
-REACH_BLOCKS = 4
-"""The network looks at what lies within so many blocks of one that is not flat (ours)."""
-TILE = 8
-"""Blocks along the side of a tile; whole tiles are looked at or left out."""
 _ENDLESS = 64
 """Blocks from whose middle the network sees no edge."""
 _STRIP_CELLS = 4_000
@@ -86,7 +75,7 @@ def network() -> tuple[Layer, ...]:
         )
 
 
-def score(srgb1: Floats, wanted: Flags | None = None) -> Maps:
+def score(srgb1: Floats, wanted: Flags | None = None, each: Each = one_by_one) -> Maps:
     """Mark lines of type on a picture.
 
     Parameters
@@ -95,9 +84,11 @@ def score(srgb1: Floats, wanted: Flags | None = None) -> Maps:
         (H, W, 3) float32 sRGB in [0, 1], made from averaged linear light; sides multiples of 8.
     wanted
         (H/4, W/4) blocks near which to look; left out: those that are not flat.
+    each
+        How the parts of a layer are done.
     """
     blocks = blocks_of(srgb1)
-    logits = run(network(), blocks, areas_near(stirred_in(blocks) if wanted is None else wanted))
+    logits = run(network(), blocks, areas_near(stirred_in(blocks) if wanted is None else wanted), each)
     return Maps(core=_cells(_sigmoid(logits[:4])), ink=_cells(_sigmoid(logits[4:8])), upright=_sigmoid(logits[8]))
 
 
@@ -114,52 +105,18 @@ def blocks_of(srgb1: Floats) -> Floats:
     return blocks.reshape(3 * BLOCK * BLOCK, height, width)
 
 
-def stirred_in(blocks: Floats) -> Flags:
-    """Tell which blocks (48, H, W) are not flat: (H, W)."""
-    by_colour = blocks.reshape(3, BLOCK * BLOCK, *blocks.shape[1:])
-    stirred: Flags = (by_colour.max(axis=1) - by_colour.min(axis=1)).max(axis=0) > STIR
-    return stirred
-
-
-def crossed_in(blocks: Floats) -> Flags:
-    """Tell which blocks (48, H, W) change both along their rows and along their columns: (H, W).
-
-    What does so one way only is an edge along an axis, as of a panel or a rule.
-    """
-    samples = blocks.reshape(3, BLOCK, BLOCK, *blocks.shape[1:])
-    crossed: Flags = np.ones(blocks.shape[1:], dtype=bool)
-    for axis in (1, 2):
-        crossed &= (samples.max(axis=axis) - samples.min(axis=axis)).max(axis=(0, 1)) > STIR
-    return crossed
-
-
-def areas_near(stirred: Flags) -> tuple[Area, ...]:
-    """Cover what lies within reach of what is stirred (H, W) with rectangles of whole tiles."""
-    height, width = stirred.shape
-    near = np.zeros((ceil(height / TILE) * TILE, ceil(width / TILE) * TILE), dtype=bool)
-    near[:height, :width] = ndimage.maximum_filter(stirred, 2 * REACH_BLOCKS + 1)
-    tiles = near.reshape(near.shape[0] // TILE, TILE, -1, TILE).any(axis=(1, 3))
-    areas: list[Area] = []
-    growing: dict[tuple[int, int], int] = {}
-    for row, flags in enumerate(np.pad(tiles, ((0, 1), (0, 0)))):
-        ends = np.minimum(np.flatnonzero(np.diff(np.r_[False, flags, False].astype(np.int8))) * TILE, width)
-        spans = [(int(left), int(right)) for left, right in ends.reshape(-1, 2)]
-        for span in [one for one in growing if one not in spans]:
-            areas.append((growing.pop(span), min(row * TILE, height), *span))
-        growing |= {span: row * TILE for span in spans if span not in growing}
-    return tuple(areas)
-
-
-def run(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None = None) -> Floats:
+def run(
+    layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None = None, each: Each = one_by_one
+) -> Floats:
     """Return the nine logits (9, H/4, W/4): four core cells, four ink cells (rows first), upright.
 
     Only the `areas` are computed, if given; everywhere else it is as on an endless flat colour.
     """
-    *_, logits = _outputs(layers, blocks, areas)
+    *_, logits = _outputs(layers, blocks, areas, each)
     return logits
 
 
-def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None) -> Iterator[Floats]:
+def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None, each: Each) -> Iterator[Floats]:
     """Yield what each layer makes of the blocks, to be written over by the next but one."""
     height, width = blocks.shape[1:]
     everything = ((0, height, 0, width),)
@@ -178,23 +135,8 @@ def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | 
         out = room[: prod(shape)].reshape(shape)
         if partly:
             _fill(out, resting()[n])
-        for area in areas if partly and areas is not None else everything:
-            top, bottom, left, right = (edge // side for edge in area)
-            rows = max(1, _STRIP_CELLS // (right - left))
-            for start in range(top, bottom, rows):
-                stop = min(start + rows, bottom)
-                if layer.name == "down":
-                    own = _parted(x[:, start * 2 : stop * 2, left * 2 : right * 2])
-                    part = _convolved(layer, own, 0, stop - start, 0, right - left)
-                else:
-                    part = _convolved(layer, x, start, stop, left, right)
-                at = (slice(None), slice(start * grow, stop * grow), slice(left * grow, right * grow))
-                if joins:
-                    part = _joined(part)
-                    part += held[at]
-                if layer.name != "head":
-                    np.maximum(part, 0, out=part)
-                out[at] = part
+        parts = _strips(areas if partly and areas is not None else everything, side)
+        each(partial(_fill_in, layer, x, held, out), parts)
         if joins:
             side = 1
         rooms += used
@@ -202,12 +144,39 @@ def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | 
         yield x
 
 
+def _strips(areas: Sequence[Area], side: int) -> Iterator[Area]:
+    """Cut areas, in blocks, into strips, in cells of so many blocks a side, that stay in fast memory."""
+    for area in areas:
+        top, bottom, left, right = (edge // side for edge in area)
+        rows = max(1, _STRIP_CELLS // (right - left))
+        for start in range(top, bottom, rows):
+            yield start, min(start + rows, bottom), left, right
+
+
+def _fill_in(layer: Layer, x: Floats, held: Floats, out: Floats, strip: Area) -> None:
+    """Put what a layer makes of a strip into its output."""
+    top, bottom, left, right = strip
+    at = (slice(None), slice(top, bottom), slice(left, right))
+    if layer.name == "down":
+        own = _parted(x[:, top * 2 : bottom * 2, left * 2 : right * 2])
+        part = _convolved(layer, own, 0, bottom - top, 0, right - left)
+    else:
+        part = _convolved(layer, x, top, bottom, left, right)
+    if layer.name == "up":
+        at = (slice(None), slice(top * 2, bottom * 2), slice(left * 2, right * 2))
+        part = _joined(part)
+        part += held[at]
+    if layer.name != "head":
+        np.maximum(part, 0, out=part)
+    out[at] = part
+
+
 @cache
 def resting() -> tuple[Floats, ...]:
     """Return what each layer makes of an endless flat colour: (C, 2, 2), which repeats."""
     flat = np.zeros((3 * BLOCK * BLOCK, _ENDLESS, _ENDLESS), np.float32)
     middles = []
-    for out in _outputs(network(), flat, None):
+    for out in _outputs(network(), flat, None, one_by_one):
         middle = out.shape[1] // 2
         middles.append(out[:, middle : middle + 2, middle : middle + 2].copy())
     return tuple(middles)

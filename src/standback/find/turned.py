@@ -14,7 +14,8 @@ from standback.find.bands import Band
 from standback.find.core_map import Strip, strips_of
 from standback.find.learned import LEAST_SCORE, band_of
 from standback.find.learned import propose as upright_bands
-from standback.find.scorer import BLOCK, CELL, REACH_BLOCKS, Flags, Floats, Maps, blocks_of, crossed_in, score
+from standback.find.scorer import CELL, Maps, blocks_of, score
+from standback.find.stirred import BLOCK, REACH_BLOCKS, Flags, Floats, crossed_in
 from standback.find.working import TURNED_DETAIL, Picture, padded, pictures_of
 from standback.threads import each
 
