@@ -169,7 +169,6 @@ def audit(
     if not artworks:
         raise UsageError("give at least one artwork, such as poster.png; see 'standback audit --help'")
     from standback import batch, documents, outputs
-    from standback.cli.folder import KEPT_DOCUMENTS, Kept, audit_into_folder
 
     settings = settings_of(ctx, brief_path)
     items = batch.listed(artworks, deep=deep)
@@ -178,6 +177,8 @@ def audit(
     pool = _pool(jobs, cluster, files)
     json_out = _output("--json", None if json_path == STDOUT else json_path, force=force)
     if out_path is not None:
+        from standback.cli.folder import KEPT_DOCUMENTS, Kept, audit_into_folder  # brings all that draws pages
+
         if proof_path is not None or html_path is not None:
             raise UsageError("--out keeps the proof and the page of every poster; leave --proof and --html out")
         if mend_path is not None:
@@ -258,11 +259,12 @@ def _audited(
 
 def _pool(jobs: int | None, cluster: str | None, files: "Sequence[str]") -> "Pool":
     """Return where the audits are made."""
-    from standback.workers.cluster import ClusterPool
-    from standback.workers.local import LocalPool, cores
-
     if cluster is None:
+        from standback.workers.local import LocalPool, cores
+
         return LocalPool(jobs or cores())
+    from standback.workers.cluster import ClusterPool
+
     if jobs is not None:
         raise UsageError("--jobs is for the processes of this machine, and --cluster for others; leave one of them out")
     return ClusterPool(cluster, seen=next((file for file in files if Path(file).exists()), None))
