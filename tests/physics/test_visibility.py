@@ -343,6 +343,20 @@ def test_a_crop_on_a_coarse_sheet_is_as_good_as_the_whole(distance_m: float) -> 
     assert element_jnd(crop, distance_m) == pytest.approx(element_jnd(whole, distance_m), rel=0.01)
 
 
+def test_the_ground_of_a_crop_is_the_sheet_without_the_element_in_every_octave() -> None:
+    with_, without = faint_year(sans_bold(), TITLES[0])
+    with_, without = with_[:-3, :-1], without[:-3, :-1]  # odd sides
+    rows, columns = (np.flatnonzero((with_ != without).any(axis=axis)) for axis in (1, 0))
+    box = np.s_[rows[0] - 3 : rows[-1] + 4, columns[0] - 5 : columns[-1] + 6]
+    at_mm = ((columns[0] - 5) / SCENE_PX_PER_MM, (rows[0] - 3) / SCENE_PX_PER_MM)
+    sheet = SheetLight.of(with_, SCENE_PX_PER_MM)
+    found = target_of(with_[box], without[box], px_per_mm=SCENE_PX_PER_MM, sheet=sheet, at_mm=at_mm).grounds
+    bare = SheetLight.of(without, SCENE_PX_PER_MM).octaves
+    for ground, octave in zip(found, bare, strict=True):
+        (y, x), (height, width) = ground.starts, ground.luminance1.shape
+        np.testing.assert_allclose(ground.luminance1, octave[y : y + height, x : x + width], atol=1e-6)
+
+
 def test_the_pictures_must_fit() -> None:
     with pytest.raises(ValueError, match="of one shape"):
         target_of(np.ones((4, 5)), np.ones((5, 4)), px_per_mm=1.0)

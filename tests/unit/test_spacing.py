@@ -5,7 +5,7 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from scipy.ndimage import rotate, zoom
+from scipy.ndimage import affine_transform, rotate, zoom
 
 from measure_spacing import measured
 from standback.artwork import from_srgb8
@@ -16,6 +16,7 @@ from standback.measure.model import Spacing
 from standback.measure.optical_gap import optical_gap
 from standback.measure.spacing import Rhythm, rhythm_of
 from standback.measure.spacing_of_line import spacing_of
+from standback.measure.upright import finer
 from standback.settings import Limits
 from synth.fonts import face, sans, sans_bold, serif
 from synth.typeset import SetLine, set_line
@@ -291,3 +292,13 @@ def test_a_sample_of_faces_reaches_what_all_do() -> None:
     assert np.mean(tally["amount, error in 1000ths of the em"]) <= 20.0
     assert np.mean(tally["lower case, tracking +0.12: called loose"]) == 1.0
     assert not any(tally["word or letter gap: wrong"])
+
+
+@pytest.mark.parametrize("times", [2, 3, 4])
+@pytest.mark.parametrize("size", [(14, 90), (2, 5)])
+def test_small_letters_are_read_between_their_samples_by_cubic_splines(times: int, size: tuple[int, int]) -> None:
+    cover = np.random.default_rng(times).random(size).astype(np.float32)
+    shift = np.full(2, 0.5 / times - 0.5)
+    # a hair outwards: what lies on the middle of an outermost sample may be rounded to either side
+    wanted = affine_transform(cover, np.eye(2) / times, shift + 1e-12, tuple(times * n for n in size), order=3)
+    np.testing.assert_allclose(finer(cover, times, shift + 1e-12), wanted, atol=1e-6)

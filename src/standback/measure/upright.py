@@ -6,7 +6,7 @@ from math import ceil, cos, floor, radians, sin
 
 import numpy as np
 import numpy.typing as npt
-from scipy.ndimage import affine_transform
+from scipy.ndimage import affine_transform, spline_filter
 
 from standback.artwork import Artwork
 from standback.elements import Box, Line, Mask
@@ -83,8 +83,43 @@ def upright(line: Line, artwork: Artwork, letter_px: float) -> Upright:
     middle = np.array([height, width]) / 2 - matrix @ (np.array(new) / 2)
     # places are at the corners of samples, values at their middles
     shift = middle + matrix @ (0.5, 0.5) - 0.5
-    fine = affine_transform(cover, matrix, shift, new, order=3 if zoom > 1 else 1)
+    if level and new == (height * zoom, width * zoom):
+        fine = finer(cover, zoom, shift)
+    else:
+        fine = affine_transform(cover, matrix, shift, new, order=3 if zoom > 1 else 1)
     return _upright(fine > 0.5, scale / zoom, scale * matrix, origin + scale * middle)
+
+
+def finer(cover: Floats, times: int, shift: Doubles) -> Floats:
+    """Put so many samples a side in the place of each, on cubic splines; 0 beyond the middles of the outermost ones.
+
+    As an `affine_transform` does it that asks about each sample by itself, but by rows, then by columns: in a fifth
+    of the time.
+
+    Parameters
+    ----------
+    shift
+        Where the first of the new samples lies, (row, column).
+    """
+    splines = spline_filter(cover, order=3, mode="constant")
+    rows = _finer_rows(splines, times, float(shift[0]))
+    return _finer_rows(rows.T, times, float(shift[1])).T.astype(np.float32)
+
+
+def _finer_rows(splines: Doubles, times: int, shift: float) -> Doubles:
+    count = len(splines)
+    framed = np.pad(splines, ((2, 2), (0, 0)), mode="reflect")
+    phases = np.empty((count, times, splines.shape[1]))
+    for n in range(times):
+        away = (n + 0.5) / times - 0.5
+        first, t = (0, away + 1) if away < 0 else (1, away)
+        weights = ((1 - t) ** 3, 3 * t**3 - 6 * t**2 + 4, 3 * (1 - t) ** 3 - 6 * (1 - t) ** 2 + 4, t**3)
+        beside = (framed[first + k : first + k + count] for k in range(4))
+        phases[:, n] = sum(weight / 6 * part for weight, part in zip(weights, beside, strict=True))
+    fine = phases.reshape(-1, splines.shape[1])
+    at = shift + np.arange(len(fine)) * (1 / times)
+    fine[(at < 0) | (at > count - 1)] = 0
+    return fine
 
 
 def _upright(ink: Mask, sample_px: float, matrix: Doubles, offset: Doubles) -> Upright:
