@@ -4,6 +4,7 @@ import numpy as np
 import numpy.typing as npt
 
 from standback.find.glyphs import Glyphs
+from standback.find.order import median, quantile
 
 CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
 """A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
@@ -28,9 +29,9 @@ def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     letter, window = glyphs.letter, glyphs.split.window
     inside = letter & (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
     known = inside if inside.any() else letter
-    top, bottom = np.quantile(glyphs.y0[known], 0.1), np.quantile(glyphs.y1[known], 0.9)
+    top, bottom = quantile(glyphs.y0[known], 0.1), quantile(glyphs.y1[known], 0.9)
     height = bottom - top
-    body = float(np.median((glyphs.y1 - glyphs.y0)[letter]))
+    body = median((glyphs.y1 - glyphs.y0)[letter])
     sign = (glyphs.y0 < top - SIGN_OVER * height) & (glyphs.y1 > bottom + SIGN_OVER * height)
     sign |= _strays(glyphs, inside, height) if inside.any() else False
     ends = np.maximum.accumulate(glyphs.x1)[:-1]
@@ -42,8 +43,9 @@ def _strays(glyphs: Glyphs, inside: npt.NDArray[np.bool_], height: float) -> npt
     """Tell which pieces beyond the band's ends neither stand on the line nor hang from its x-height."""
     slack = IN_LINE * height
     beyond = glyphs.letter & ~inside
-    stands = np.abs(glyphs.y1 - np.median(glyphs.y1[inside])) < slack
-    hangs = (np.abs(glyphs.y0 - np.median(glyphs.y0[inside])) < slack) & (glyphs.y1 > np.median(glyphs.y1[inside]))
+    foot, top = median(glyphs.y1[inside]), median(glyphs.y0[inside])
+    stands = np.abs(glyphs.y1 - foot) < slack
+    hangs = (np.abs(glyphs.y0 - top) < slack) & (glyphs.y1 > foot)
     return beyond & ~stands & ~hangs
 
 
@@ -69,8 +71,8 @@ def _without_sign(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> Glyphs | None
         (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
     ):
         others = np.delete(letter, np.flatnonzero(letter == end))
-        taller = high[end] > SIGN_HEIGHT * np.quantile(high[others], 0.9)
-        if taller and gap > max(SIGN_GAP * np.median(high[others]), 2 * _usual_gap(glyphs, letter)):
+        taller = high[end] > SIGN_HEIGHT * quantile(high[others], 0.9)
+        if taller and gap > max(SIGN_GAP * median(high[others]), 2 * _usual_gap(glyphs, letter)):
             keep = np.ones(len(high), dtype=bool)
             keep[: end + 1] = keep[: end + 1] & (end != letter[0])
             keep[end:] = keep[end:] & (end != letter[-1])
@@ -82,16 +84,16 @@ def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
     """Return the line without a first or last run of pieces that is set off and has no place in it, if there is one."""
     letter = np.flatnonzero(glyphs.letter)
     high = glyphs.y1 - glyphs.y0
-    least = max(SIGN_GAP * float(np.median(high[letter])), 2 * _usual_gap(glyphs, letter))
+    least = max(SIGN_GAP * median(high[letter]), 2 * _usual_gap(glyphs, letter))
     run = np.cumsum(np.r_[False, glyphs.x0[1:] - np.maximum.accumulate(glyphs.x1)[:-1] > least])
     for end in (run == 0, run == run[-1]):
         rest = glyphs.letter & ~end
         if np.count_nonzero(rest) < max(LEAST_LETTERS, len(letter) / 2):
             continue
-        foot, top = float(np.median(glyphs.y1[rest])), float(np.quantile(glyphs.y0[rest], 0.1))
+        foot, top = median(glyphs.y1[rest]), quantile(glyphs.y0[rest], 0.1)
         slack = IN_LINE * (foot - top)
         stands = np.abs(glyphs.y1 - foot) < slack
-        hangs = (np.abs(glyphs.y0 - np.median(glyphs.y0[rest])) < slack) & (glyphs.y1 > foot)
+        hangs = (np.abs(glyphs.y0 - median(glyphs.y0[rest])) < slack) & (glyphs.y1 > foot)
         if stands[rest].mean() < ORDERLY:
             continue
         towers = high > TOWERS * (foot - top)
@@ -102,4 +104,4 @@ def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
 
 
 def _usual_gap(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> float:
-    return float(np.median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]]))
+    return median(np.diff(glyphs.x0[letter]) - (glyphs.x1 - glyphs.x0)[letter[:-1]])

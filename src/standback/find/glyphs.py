@@ -7,6 +7,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
+from standback.find.order import median
 from standback.find.split import Flags, Split
 
 Doubles = npt.NDArray[np.float64]
@@ -196,7 +197,7 @@ def _smaller_line(boxes: Doubles, letter: Flags, small: Flags) -> Flags:
     _, y0, _, y1 = boxes.T
     most = max(FEW_MARKS, MOST_MARKS * np.count_nonzero(letter))
     crowd = np.zeros(len(boxes), dtype=bool)
-    for side in (y1 <= np.median(y0[letter]), y0 >= np.median(y1[letter])):
+    for side in (y1 <= median(y0[letter]), y0 >= median(y1[letter])):
         marks = small & side
         if np.count_nonzero(marks) > most:
             crowd |= marks

@@ -11,6 +11,7 @@ import numpy as np
 import numpy.typing as npt
 
 from standback.find.glyphs import Doubles, Glyphs
+from standback.find.order import median, quantile
 from standback.find.peaks import peaks_of
 from standback.find.split import Floats
 
@@ -77,10 +78,10 @@ class Votes:
 def heights_of(glyphs: Glyphs) -> Heights | None:
     """Measure a line; None where nothing stands on a common baseline."""
     letters = glyphs.of(glyphs.letter)
-    guess = float(np.median(letters.y1 - letters.y0))
+    guess = median(letters.y1 - letters.y0)
     tops, feet = _votes(letters, guess, top=True), _votes(letters, guess, top=False)
     on_line = _pile(feet.y, guess)
-    baseline = float(np.quantile(feet.y[on_line], FLAT_QUANTILE))
+    baseline = quantile(feet.y[on_line], FLAT_QUANTILE)
     hangs = feet.y > baseline + DESCENT * guess
     height = baseline - tops.y
     if height.max() < LEAST_HEIGHT * guess:
@@ -100,7 +101,7 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
         letter = small if tall is None or 2 * lower >= count.sum() else tall
     ranked = _ranked(letters, best, baseline, small, tall)
     if ranked < UNCASED_RANKED and len(best) >= LEAST_UNCASED:
-        body = float(np.quantile(letters.y1, 0.9) - np.quantile(letters.y0, 0.1))
+        body = quantile(letters.y1, 0.9) - quantile(letters.y0, 0.1)
         small, tall, letter = None, None, UNCASED_SHARE * body
     return Heights(
         baseline=baseline,
@@ -129,7 +130,7 @@ def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | N
     One tall letter is enough where it is the `first` of the line: a capital.
     """
     main = height[_pile(height, guess)]
-    middle, flat = float(np.median(main)), float(np.quantile(main, FLAT_QUANTILE))
+    middle, flat = median(main), quantile(main, FLAT_QUANTILE)
     low, high = TWO_HEIGHTS
     others = []
     for least, most in ((middle * low, middle * high), (middle / high, middle / low)):
@@ -137,7 +138,7 @@ def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | N
         enough = len(beside) >= LEAST_SHARE * len(height)
         if len(beside) and (enough or (least > middle and least < first < most)):
             pile = beside[_pile(beside, guess)]
-            others.append((len(pile), float(np.quantile(pile, FLAT_QUANTILE))))
+            others.append((len(pile), quantile(pile, FLAT_QUANTILE)))
     if not others:
         return None, flat
     other = max(others)[1]
@@ -154,7 +155,7 @@ def _lowercase(
     """
     is_tall = best > (np.sqrt(small * tall) if tall is not None else 1.15 * small)
     gap = letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1]
-    usual = float(np.quantile(gap, 0.3)) if len(gap) else 0.0
+    usual = quantile(gap, 0.3) if len(gap) else 0.0
     word = np.cumsum(np.r_[True, gap > max(WORD_GAP * small, 2 * usual)])
     first = np.r_[True, np.diff(word) > 0]
     has_small = np.bincount(word, weights=~is_tall)[word] > 0
@@ -171,11 +172,11 @@ def _capitals(initials: Doubles, tall: float | None, guess: float) -> float | No
         return tall
     if FIRST_SHARE * tall < initials[0] < tall / LEAST_T:
         near = initials[np.abs(initials / initials[0] - 1) < SAME_CAPITAL]
-        return float(np.median(near))
+        return median(near)
     near = initials[np.abs(initials / tall - 1) < 0.12]
     if not len(near):
         return tall
-    return float(np.quantile(near[_pile(-near, CAPITALS * guess)], FLAT_QUANTILE))
+    return quantile(near[_pile(-near, CAPITALS * guess)], FLAT_QUANTILE)
 
 
 def _dotted(glyphs: Glyphs, height: float, baseline: float) -> bool:

@@ -9,6 +9,7 @@ from standback.artwork.model import Artwork
 from standback.elements import Box, Line, Mask
 from standback.find.bands import Band
 from standback.find.glyphs import Glyphs
+from standback.find.order import median
 from standback.find.split import REACH_BODIES, Floats, Window
 from standback.light import linear_to_srgb1
 
@@ -122,10 +123,10 @@ def lean_deg(glyphs: Glyphs) -> float:
     chosen = np.linspace(0, len(x) - 1, min(len(x), MOST_FEET)).astype(int)
     across, along = y[chosen][second] - y[chosen][first], x[chosen][second] - x[chosen][first]
     far = along > 0.3 * np.ptp(x)
-    slope = float(np.median(across[far] / along[far]))
-    off, level = y - slope * x, np.abs(y - np.median(y))
+    slope = median(across[far] / along[far])
+    off, level = y - slope * x, np.abs(y - median(y))
     least, plainly = (LEVEL_DRIFT, PLAINLY) if glyphs.split.window.angle_deg % 90 == 0 else (FINE_DRIFT, 1.0)
-    plain = np.median(np.abs(off - np.median(off))) < plainly * np.median(level)
+    plain = median(np.abs(off - median(off))) < plainly * median(level)
     if abs(slope) * np.ptp(x) < least * glyphs.split.window.body or not plain:
         return 0.0
     return -degrees(atan(slope))

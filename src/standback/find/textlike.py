@@ -8,6 +8,7 @@ import numpy as np
 from standback.find.colours import Colours
 from standback.find.glyphs import Doubles, Glyphs
 from standback.find.heights import Heights
+from standback.find.order import median, quantile
 from standback.find.stroke import Stroke
 
 WEIGHTS = {
@@ -108,7 +109,7 @@ def traits_of(
         tidy=glyphs.tidy,
         level=heights.level,
         ranked=heights.ranked,
-        fill=float(np.quantile(letters.area / (high * wide), 0.1)),
+        fill=quantile(letters.area / (high * wide), 0.1),
         repeats=_repeats(letters),
         square=_square(letters),
         uneven=stroke.uneven,
@@ -133,7 +134,7 @@ def _is_lump_and_crumbs(letters: Glyphs) -> bool:
         return False
     high = letters.y1 - letters.y0
     lumps = np.argsort(-letters.area)[:2]
-    towering = high[lumps] > LUMP_HEIGHT * float(np.median(high))
+    towering = high[lumps] > LUMP_HEIGHT * median(high)
     return bool(towering.all() and letters.area[lumps].sum() > LUMP_SHARE * letters.area.sum())
 
 
