@@ -1,6 +1,7 @@
 """Fine detail on an artwork: hairlines, dots, hatching, outlines, as few patches as a reviewer would name."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 import numpy.typing as npt
@@ -48,13 +49,20 @@ def find_details(artwork: Artwork, lines: Sequence[Line]) -> tuple[Detail, ...]:
         return ()
     codes = Codes(artwork)
     thin, flat = thin_pixels(codes, lettered(artwork, lines))
-    coded = code_boxes(codes, thin, lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT]))
+    unsure = lettered(artwork, [line for line in lines if line.confidence < SURE_TEXT])
+    coded: list[CodeBox] = []
+    chosen: dict[int, Marks] = {}
 
-    def chosen(polarity: int) -> Marks:
+    def choose(polarity: int) -> None:
         marks = marks_of(codes, thin, polarity)
-        return marks.of(usable(marks, codes) & ~_within(marks, coded) & ~of_lines(marks, artwork, lines))
+        chosen[polarity] = marks.of(usable(marks, codes) & ~of_lines(marks, artwork, lines))
 
-    groups = settled(groups_of(joined(*each(chosen, (DARK, LIGHT))), codes))
+    # codes first: they take as long as the marks of one polarity
+    looks: list[Callable[[], None]] = [lambda: coded.extend(code_boxes(codes, thin, unsure))]
+    looks += [partial(choose, DARK), partial(choose, LIGHT)]
+    each(lambda look: look(), looks)
+    marks = joined(chosen[DARK], chosen[LIGHT])
+    groups = settled(groups_of(marks.of(~_within(marks, coded)), codes))
     groups = [group for group in groups if _worth(group, codes)]
     place = np.zeros((codes.height, codes.width), dtype=np.int16)
     for number, group in enumerate(groups, start=1):

@@ -22,7 +22,7 @@ still 10 samples high there (ours)."""
 SMALL_PX, FRAME_PX = 160, 32
 """A picture whose shorter side is under so many samples gets so wide a frame of its edge's own colours: large letters
 near the edge are else judged by what the scorer makes of the end of the world (ours)."""
-_ROWS_AT_A_TIME = 256
+_ROWS_AT_A_TIME = 64
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -79,7 +79,9 @@ def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Pict
     while True:
         height, width = linear.shape[:2]
         frame = FRAME_PX if min(height, width) < SMALL_PX else 0
-        srgb1 = np.pad(encoded(linear), ((frame, frame), (frame, frame), (0, 0)), mode="edge")
+        srgb1 = encoded(linear)
+        if frame:
+            srgb1 = np.pad(srgb1, ((frame, frame), (frame, frame), (0, 0)), mode="edge")
         found.append(
             Picture(
                 srgb1=padded(srgb1),
@@ -97,7 +99,14 @@ def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Pict
 
 def encoded(linear: LinearPicture) -> Floats:
     """Encode linear light as sRGB on the scale 0-1, within 0.0005."""
-    codes: Floats = _codes()[(np.sqrt(np.clip(linear, 0, 1)) * np.float32(4095) + np.float32(0.5)).astype(np.uint16)]
+    codes = np.empty(linear.shape, np.float32)
+    for top in range(0, len(linear), _ROWS_AT_A_TIME):
+        part = slice(top, top + _ROWS_AT_A_TIME)
+        place = np.clip(linear[part], 0, 1)
+        np.sqrt(place, out=place)
+        place *= np.float32(4095)
+        place += np.float32(0.5)
+        np.take(_codes(), place.astype(np.intp), out=codes[part], mode="clip")
     return codes
 
 
