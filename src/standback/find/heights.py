@@ -15,7 +15,7 @@ from standback.find.order import median, quantile
 from standback.find.peaks import peaks_of
 from standback.find.split import Floats
 
-TWO_HEIGHTS = (1.19, 1.9)
+TWO_HEIGHTS = (1.23, 1.9)
 """Capitals or ascenders over x-height in ordinary faces: 1.24 to 1.6, with some slack for small type, and as the lower
 is that of round letters as well."""
 PILE = 0.07
