@@ -46,6 +46,13 @@ def halved(picture: Picture, axis: int) -> Picture:
     return total
 
 
+def mirror_beyond(picture: Picture, height: int, width: int) -> None:
+    """Fill a picture, in place, with the mirror image of its first rows and columns beyond these."""
+    rows, columns = picture.shape[:2]
+    picture[:height, width:] = picture[:height, 2 * width - columns : width][:, ::-1]
+    picture[height:] = picture[2 * height - rows : height][::-1]
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Averaged:
     """The trimmed sheet on a grid of samples from its corner, each standing for `scale` x `scale` original pixels.
@@ -119,8 +126,7 @@ class Averaged:
         for strip in self._halved_strips(samples, colour) if self.halved else self._strips(samples, colour):
             linear[row : row + len(strip), :width] = strip
             row += len(strip)
-        linear[:height, width:] = linear[:height, 2 * width - columns : width][:, ::-1]
-        linear[height:] = linear[2 * height - rows : height][::-1]
+        mirror_beyond(linear, height, width)
         return linear
 
     def _blocks(self) -> tuple[int, int]:

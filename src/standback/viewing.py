@@ -3,7 +3,7 @@
 Everything is linear light. Only this module knows seen samples; whoever asks does so in original pixels.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -15,7 +15,7 @@ from standback.artwork.model import Artwork
 from standback.elements import Box
 from standback.eye import cutoff_cpd, eye_mtf
 from standback.light import luminance1
-from standback.sampling import Averaged, halving_transfer
+from standback.sampling import Averaged, halving_transfer, mirror_beyond
 from standback.sheet import px_per_deg
 from standback.threads import threads
 
@@ -69,36 +69,44 @@ def see(
     The spectrum is multiplied by the mean human modulation transfer function (Watson 2013). The cosine
     transform looks at the picture as mirrored at its edges, so no dark or bright frame bleeds in.
     """
-    picture = np.array(linear, dtype=np.float32)
+    picture = np.asarray(linear, dtype=np.float32)
     if picture.ndim not in (2, 3) or picture.size == 0:
         raise ValueError(f"a picture is (H, W) or (H, W, 3) and not empty, not {picture.shape}")
     if not (px_per_deg > 0 and box_deg >= 0):
         raise ValueError("px_per_deg must be above 0 and box_deg not below 0")
     height, width = picture.shape[:2]
-    extra = [(0, _fast_length(n, px_per_deg) - n) for n in (height, width)]
-    if any(map(any, extra)):
-        picture = np.pad(picture, [*extra, (0, 0)][: picture.ndim], mode="symmetric")
-    return _through_the_eye(picture, px_per_deg, pupil_mm, box_deg, halved)[:height, :width]
+    mirrored = np.empty((*_fast_lengths(height, width, px_per_deg), *picture.shape[2:]), np.float32)
+    mirrored[:height, :width] = picture
+    mirror_beyond(mirrored, height, width)
+    return _through_the_eye(mirrored, px_per_deg, pupil_mm, box_deg, halved)[:height, :width]
 
 
 def _through_the_eye(picture: Picture, per_deg: float, pupil_mm: float, box_deg: float, halved: bool) -> Picture:
     """Multiply the cosine spectrum of a picture of fast lengths, which is written over; what is finer is lost."""
-    one = picture.ndim == 2
-    planes = [picture] if one else [np.ascontiguousarray(plane) for plane in np.moveaxis(picture, 2, 0)]
+    height, width = picture.shape[:2]
+    transfer: Iterable[Picture] = _transfer((height, width), per_deg, pupil_mm, box_deg, halved)
+    if picture.ndim == 2:
+        return _plane_through(picture, transfer)
+    transfer = list(transfer)
+    for plane in np.moveaxis(picture, 2, 0):
+        plane[:] = _plane_through(np.ascontiguousarray(plane), transfer)
+    return picture
+
+
+def _plane_through(plane: Picture, transfer: Iterable[Picture]) -> Picture:
+    """Multiply the cosine spectrum of one channel, which is written over, by strips of rows."""
     # its threads stay, and no process is forked beside a thread: small pictures are not worth them
-    workers = threads() if planes[0].size >= _MANY_SAMPLES else 1
-    spectra = [fft.dctn(plane, overwrite_x=True, workers=workers) for plane in planes]
+    workers = threads() if plane.size >= _MANY_SAMPLES else 1
+    spectrum = fft.dctn(plane, overwrite_x=True, workers=workers)
     rows, columns = 0, 0
-    for transfer in _transfer(spectra[0].shape, per_deg, pupil_mm, box_deg, halved):
-        columns = transfer.shape[1]
-        for spectrum in spectra:
-            spectrum[rows : rows + len(transfer), :columns] *= transfer
-        rows += len(transfer)
-    for spectrum in spectra:
-        spectrum[rows:] = 0
-        spectrum[:, columns:] = 0
-    seen = [fft.idctn(spectrum, overwrite_x=True, workers=workers) for spectrum in spectra]
-    return seen[0] if one else np.stack(seen, axis=2)
+    for strip in transfer:
+        columns = strip.shape[1]
+        spectrum[rows : rows + len(strip), :columns] *= strip
+        rows += len(strip)
+    spectrum[rows:] = 0
+    spectrum[:, columns:] = 0
+    seen: Picture = fft.idctn(spectrum, overwrite_x=True, workers=workers)
+    return seen
 
 
 def _transfer(
@@ -136,6 +144,10 @@ def _optics(pupil_mm: float) -> Picture:
     """Return what the eye passes on at 65,536 frequencies up to diffraction; the formula takes six times as long."""
     frequency = np.linspace(0, cutoff_cpd(pupil_mm), 65_536, dtype=np.float32)
     return eye_mtf(frequency, pupil_mm).astype(np.float32)
+
+
+def _fast_lengths(height: int, width: int, per_deg: float) -> tuple[int, int]:
+    return _fast_length(height, per_deg), _fast_length(width, per_deg)
 
 
 def _fast_length(n: int, per_deg: float) -> int:
@@ -244,8 +256,7 @@ def seen_crop(artwork: Artwork, box: Box, distance_m: float, pupil_mm: float, co
     scale = averaged.scale
     around = averaged.samples(box, round(SURROUND_DEG * per_deg))
     wanted = averaged.samples(box, scale)
-    lengths = (_fast_length(around.height, per_deg / scale), _fast_length(around.width, per_deg / scale))
-    picture = averaged.linear(around, colour, lengths)
+    picture = averaged.linear(around, colour, _fast_lengths(around.height, around.width, per_deg / scale))
     linear = _through_the_eye(picture, per_deg / scale, pupil_mm, averaged.box_px / per_deg, averaged.halved)
     trim = artwork.trim_px
     return Seen(
@@ -275,11 +286,14 @@ def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_
     scale = averaged.scale
     # half of it on this side of the mirror; no wider than the sheet where the sheet is but a speck
     wall = min(round(SURROUND_DEG / 2 * per_deg), long_px) // scale + 1
-    sheet = averaged.linear(averaged.samples(artwork.trim_px, 0), colour=True)
-    hung = np.full((len(sheet) + 2 * wall, sheet.shape[1] + 2 * wall, 3), WALL_LUMINANCE1, np.float32)
-    hung[wall:-wall, wall:-wall] = sheet
+    samples = averaged.samples(artwork.trim_px, 0)
+    height, width = samples.height + 2 * wall, samples.width + 2 * wall
+    hung = np.full((*_fast_lengths(height, width, per_deg / scale), 3), WALL_LUMINANCE1, np.float32)
+    hung[wall : height - wall, wall : width - wall] = averaged.linear(samples, colour=True)
+    mirror_beyond(hung, height, width)
+    seen = _through_the_eye(hung, per_deg / scale, pupil_mm, averaged.box_px / per_deg, averaged.halved)
     return Seen(
-        linear=see(hung, per_deg / scale, pupil_mm, box_deg=averaged.box_px / per_deg, halved=averaged.halved),
+        linear=seen[:height, :width],
         scale_px=scale,
         origin_px=(artwork.trim_px.x0 - wall * scale, artwork.trim_px.y0 - wall * scale),
         px_per_deg=per_deg / scale,
