@@ -94,7 +94,7 @@ def one(check_id: str, line: Measurement) -> Expected:
         # what the face tucks under an arm is asked for less
         (spaced(pair(-1.34 * 0.08), under_px=5), None),
         (spaced(pair(-1.36 * 0.08), under_px=5), (Severity.WARN, round(1.36 / 1.35, 4))),
-        (spaced(pair(-1.2 * 0.08), under_px=3), (Severity.WARN, 1.2)),
+        (spaced(pair(-1.2 * 0.08), under_px=1), (Severity.WARN, 1.2)),
         (spaced(pair(1.2 * 0.08), under_px=5), (Severity.WARN, 1.2)),
         # italics, support lines and figures are asked for less, small lines for nothing
         (spaced(pair(0.09), slanted=True), None),

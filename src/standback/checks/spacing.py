@@ -21,7 +21,7 @@ OPENED = 1.5
 """In lines opened farther than this, in times the usual gap, more is asked to see a gap fall out (ours)."""
 CLEARLY = 1.25
 """So many times over the limit is no matter of taste (ours)."""
-TUCKED, TUCKED_TIMES = 0.04, 1.35
+TUCKED, TUCKED_TIMES = 0.02, 1.35
 """A letter that reaches so far, in letter heights, under the arm of the one before is set so by the face, and has to
 stand so many times farther off the line's rhythm (ours)."""
 MOST_UNEVEN = 2
