@@ -119,6 +119,11 @@ class Limits:
     reach_guess_share
         The same where the station is but guessed from the sizes on the sheet: a line that is a little short of a
         guess is none that a reviewer would name (ours).
+    reach_fail_near_share
+        The second of these up close, where the tier is guessed: small print is held at 35 cm (common practice), and so
+        near a viewer may step up.
+    far_slack_m
+        What reads from so little nearer than far all but reads from there: that is rounded to half a metre (ours).
     ratio_fail
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
@@ -238,6 +243,8 @@ class Limits:
     large_text_css_px: float = 24.0
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8
+    reach_fail_near_share: float = 0.7
+    far_slack_m: float = 0.25
     reach_guess_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0
@@ -283,7 +290,7 @@ class Limits:
     group_clear_ratio: float = 1.25
     axis_share: float = 0.004
     axis_far_share: float = 0.03
-    edge_least_mm: float = 0.9
+    edge_least_mm: float = 1.1
     edge_most_ems: float = 0.6
     safe_margin_mm: float = 5.0
     thin_margin_share: float = 0.015

@@ -93,7 +93,7 @@ def _what_works(measurements: Sequence[Measurement], places: Sequence[Station], 
     from_far = sum(m.reach_m >= far.distance_m for m in lines)
     at_station = sum(reaches(m) for m in lines)
     nearly = sum(nearly_reaches(m, limits) for m in lines)
-    all_but = sum(nearly_from_far(m) for m in lines)
+    all_but = sum(nearly_from_far(m, limits) for m in lines)
     if from_far:
         first = f"{_count(from_far, 'line')} can be read from {distance(far.distance_m)}"
     elif all_but:

@@ -45,7 +45,7 @@ def off(lines: Sequence[Measurement], *more: Box) -> list[tuple[Any, ...]]:
 
 @pytest.mark.parametrize(
     ("left_mm", "by_mm"),
-    [(30.0, None), (30.75, None), (31.0, 1.0), (34.0, 4.0), (34.5, None), (28.0, -2.0), (40.0, None)],
+    [(30.0, None), (31.0, None), (31.25, 1.25), (34.0, 4.0), (34.5, None), (28.0, -2.0), (40.0, None)],
 )
 def test_two_lines_beside_the_edge_of_three(left_mm: float, by_mm: float | None) -> None:
     assert off([*KEPT, *two(left_mm)]) == ([] if by_mm is None else [(("L11", "L12"), "L03", by_mm)])
@@ -82,8 +82,8 @@ def test_what_stands_in_a_frame_is_set_by_that() -> None:
 def test_large_round_letters_may_stand_off_and_stems_farther_in() -> None:
     title = [line(f"L1{n}", 31.5, 120 + 9 * n, 100 + 30 * n, cap_mm=20) for n in (1, 2)]
     assert off([*KEPT, *title]) == [], "stems of 28 mm type stand 2 mm farther in"
-    rounds = [replace(m, line=replace(m.line, mask=ROUND)) for m in two(31.0)]
-    assert off([*KEPT, *rounds]) == [(("L11", "L12"), "L03", 1.0)], "the ink itself is off by no more"
+    rounds = [replace(m, line=replace(m.line, mask=ROUND)) for m in two(31.25)]
+    assert off([*KEPT, *rounds]) == [(("L11", "L12"), "L03", 1.25)], "the ink itself is off by no more"
     assert off([*KEPT, *(replace(m, line=replace(m.line, mask=ROUND)) for m in two(29.0))]) == []
 
 

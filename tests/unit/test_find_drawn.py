@@ -274,5 +274,7 @@ def test_a_light_piece_of_a_heap_is_a_tone_of_it_and_one_beside_it_is_not() -> N
         pixels[disc(x, y, 40)] = at_ratio(1.4) if n == 3 else INK
     assert drawn(pixels) == ()
     pixels[disc(600, 400, 40)] = at_ratio(1.4)
+    assert drawn(pixels) == (), "another piece of it"
+    pixels[disc(600, 400, 40)] = at_ratio(1.9)
     (found,) = drawn(pixels)
     assert found.box_px.x0 > 500

@@ -91,7 +91,7 @@ def _alone(finding: Finding, measured: Measurements, scene: Scene) -> Offer | No
 
 def _for_any_lead(says: str, finding: Finding, measured: Measurements, limits: Limits) -> str:
     """Leave open which line is to lead where none is set anywhere near as a headline."""
-    best = farthest(measured)
+    best = farthest(measured, limits)
     if best is None or best.id not in finding.elements or best.reach_m >= limits.reach_fail_share * best.far_m:
         return says
     return f"Let one line lead, this or another: {says[0].lower()}{says[1:]}"

@@ -120,7 +120,14 @@ class Fault:
         held = replace(new, ratio_wanted=m.ratio_wanted, alone=m.alone)
         limits = self.scene.settings.limits
         # a change goes all the way, where a finding lets something pass
-        plain = replace(limits, hue_tolerance=0.0, reach_guess_share=limits.reach_warn_share, ink_least_px=0.0)
+        plain = replace(
+            limits,
+            hue_tolerance=0.0,
+            reach_guess_share=limits.reach_warn_share,
+            far_slack_m=0.0,
+            ink_least_px=0.0,
+            ink_known_share=1.0,
+        )
         spared = stricter(plain)
         found = (c.run(Measurements(lines=(held,)), spared if c.needs_seen else plain) for c in checks)
         return any(found)

@@ -10,8 +10,6 @@ from standback.measure.tiers import same_style
 from standback.numbers import distance, ratio
 from standback.settings import NEAR_M, Limits
 
-HARDLY_LESS_M = 0.25
-"""What reads from so little nearer than far all but reads from there: that is rounded to half a metre (ours)."""
 SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
 
@@ -31,31 +29,38 @@ def judged(lines: Sequence[Measurement]) -> tuple[Measurement, ...]:
     return tuple(m for m in lines if not m.logo)
 
 
-def nearly_from_far(m: Measurement) -> bool:
+def nearly_from_far(m: Measurement, limits: Limits) -> bool:
     """Whether a line reads from so little nearer than far that nobody would call it unread from there."""
-    return m.reach_m >= m.far_m - HARDLY_LESS_M
+    return m.reach_m >= m.far_m - limits.far_slack_m
 
 
-def farthest(measured: Measurements) -> Measurement | None:
+def farthest(measured: Measurements, limits: Limits) -> Measurement | None:
     """Return the guessed lead line that reads from farthest where no line at all can be read from far.
 
     None where one can, where nothing is guessed to lead, and where a brief says what is read from far.
     """
     lines = judged(measured.lines)
-    if any(nearly_from_far(m) or (m.station == "far" and m.tier_from != "guess") for m in lines):
+    if any(nearly_from_far(m, limits) or (m.station == "far" and m.tier_from != "guess") for m in lines):
         return None
     leads = (m for m in lines if m.station == "far")
     return max(leads, key=lambda m: m.reach_m, default=None)
 
 
 def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    best = farthest(measured)
+    best = farthest(measured, limits)
+    short = [m for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m]
+    # what is set alike is measured a little apart, and is mended together
+    short = [m for m in measured.lines if m in short or any(_falls_short_with(m, one, limits) for one in short)]
     if best is None:
-        return tuple(_short(m, limits) for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m)
+        return tuple(_short(m, limits) for m in short)
     # one line has to be read from far, whichever it is: what else was taken for lead is not asked to grow
     lead = [m for m in measured.lines if m.station == "far" and _of_one_title(best, m, measured, limits)]
-    rest = (m for m in measured.lines if m.station != "far" and m.reach_m < _asked(m, limits) * m.station_m)
+    rest = (m for m in short if m.station != "far")
     return (*(_none_from_far(m, best, limits) for m in lead), *(_short(m, limits) for m in rest))
+
+
+def _falls_short_with(m: Measurement, one: Measurement, limits: Limits) -> bool:
+    return not reaches(m) and m.station == one.station and same_style(m.line, one.line, limits)
 
 
 def _of_one_title(best: Measurement, m: Measurement, measured: Measurements, limits: Limits) -> bool:
@@ -89,8 +94,10 @@ def _none_from_far(m: Measurement, best: Measurement, limits: Limits) -> Finding
 
 def _short(m: Measurement, limits: Limits) -> Finding:
     # Where the tier is a guess, a line between lead and small may be meant for either: warn only.
-    sure = m.tier_from != "guess" or m.station != "mid" or m.reach_m < limits.reach_fail_share * NEAR_M
-    fails = sure and m.reach_m < limits.reach_fail_share * m.station_m
+    guess = m.tier_from == "guess"
+    share = limits.reach_fail_near_share if guess and m.station == "near" else limits.reach_fail_share
+    sure = not guess or m.station != "mid" or m.reach_m < limits.reach_fail_share * NEAR_M
+    fails = sure and m.reach_m < share * m.station_m
     says = (
         f"It should be read from {distance(m.station_m)}, but can be from {distance(m.reach_m)} at the most"
         if m.reach_m > 0
@@ -148,7 +155,7 @@ SHORT_REACH = Check(
     ),
     severity=(
         "fail under {reach_fail_share:g} times, else warn; where the tier is only guessed, a support line "
-        "fails only if it is too small for near as well"
+        "fails only if it is too small for near as well, and a small one under {reach_fail_near_share:g} times"
     ),
     measured_as="reads from {}",
     needed_as="needed from {}",

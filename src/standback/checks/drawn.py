@@ -17,8 +17,9 @@ REPEATED = 3
 TINT_RATIO = 1.1
 """What stands off less than this is a tint of its ground, a row of a table or a shadow, and not drawn to be seen
 (ours)."""
-THIN = 20.0
-"""A shape so many times as long as it is wide is drawn in lines, and a quiet part of most drawings (ours)."""
+THIN, THIN_TIMES = 20.0, 2.0
+"""A shape so many times as long as it is wide is drawn in lines, a quiet part of most drawings: it is spoken of where
+it looks so many times as large as what is a warning of others (ours)."""
 
 
 def is_shape(m: DetailMeasurement) -> bool:
@@ -42,17 +43,26 @@ def seen_deg(size_mm: float, m: DetailMeasurement) -> float:
 
 def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     """Whether a shape is clearly too pale: what nobody named may be meant to stay quiet."""
-    return m.name is not None or TINT_RATIO <= m.detail.ratio <= limits.shape_share * m.ratio_wanted
+    if m.name is not None:
+        return True
+    told = TINT_RATIO <= m.detail.ratio <= limits.shape_share * m.ratio_wanted
+    return told and (not _is_thin(m) or seen_deg(_long_mm(m), m) >= THIN_TIMES * limits.detail_least_deg)
 
 
 def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:
     if m.name is not None:
         return Severity.FAIL
+    large = seen_deg(_long_mm(m), m) >= limits.detail_least_deg
+    return Severity.WARN if not _is_thin(m) and (large or len(pale) >= REPEATED) else Severity.NOTE
+
+
+def _long_mm(m: DetailMeasurement) -> float:
     x0, y0, x1, y1 = m.box_mm
-    long_mm = max(x1 - x0, y1 - y0)
-    thin = long_mm >= THIN * m.detail.feature_mm
-    large = seen_deg(long_mm, m) >= limits.detail_least_deg
-    return Severity.WARN if not thin and (large or len(pale) >= REPEATED) else Severity.NOTE
+    return max(x1 - x0, y1 - y0)
+
+
+def _is_thin(m: DetailMeasurement) -> bool:
+    return _long_mm(m) >= THIN * m.detail.feature_mm
 
 
 def _pale(m: DetailMeasurement, severity: Severity) -> Finding:

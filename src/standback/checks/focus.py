@@ -23,13 +23,13 @@ def explained(measured: Measurements) -> float:
 
 
 def _no_lead(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    return _unread(measured) or rivals(measured, limits) or _not_first(measured, limits)
+    return _unread(measured, limits) or rivals(measured, limits) or _not_first(measured, limits)
 
 
-def _unread(measured: Measurements) -> tuple[Finding, ...]:
+def _unread(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     """Say that nothing reads from far where nothing is larger than the rest, so that no line was taken for lead."""
     lines = judged(measured.lines)
-    if any(nearly_from_far(m) or m.station == "far" or m.tier_from != "guess" for m in lines):
+    if any(nearly_from_far(m, limits) or m.station == "far" or m.tier_from != "guess" for m in lines):
         return ()
     best = max(lines, key=lambda m: m.reach_m, default=None)
     if best is None or best.reach_m <= 0:

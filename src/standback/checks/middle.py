@@ -23,7 +23,7 @@ SEVERAL = 3
 
 def _no_middle(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     lines = judged(measured.lines)
-    if any(m.tier != "lead" and m.tier_from != "guess" for m in lines) or farthest(measured) is not None:
+    if any(m.tier != "lead" and m.tier_from != "guess" for m in lines) or farthest(measured, limits) is not None:
         return ()
     come = [m for m in lines if m.reach_m >= m.mid_m]
     titles = [m for m in come if m.tier == "lead" or m.reach_m >= m.far_m or _above_a_title(m, measured)]

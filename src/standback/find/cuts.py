@@ -12,7 +12,7 @@ SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
 """A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
 piece that sticks out above and below the letters by such a share of their height (ours)."""
 
-LEAST_LETTERS, MOST_TRIMMED, TOWERS, LOW, ORDERLY = 4, 6, 2.3, 0.45, 0.75
+LEAST_LETTERS, MOST_TRIMMED, TOWERS, LOW, ORDERLY = 3, 6, 2.3, 0.45, 0.75
 """A line is trimmed down to so many letters, and by so many steps. Where so many of its letters stand in line, what is
 so many times as high as these is none of them, as an f or a Q is up to twice as high as small letters; nor is what is
 lower than such a share of them (ours)."""
@@ -88,7 +88,8 @@ def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
     run = np.cumsum(np.r_[False, glyphs.x0[1:] - np.maximum.accumulate(glyphs.x1)[:-1] > least])
     for end in (run == 0, run == run[-1]):
         rest = glyphs.letter & ~end
-        if np.count_nonzero(rest) < max(LEAST_LETTERS, len(letter) / 2):
+        most = 2 * max(np.count_nonzero(rest) / len(letter), glyphs.area[rest].sum() / glyphs.area[letter].sum())
+        if np.count_nonzero(rest) < LEAST_LETTERS or most < 1:
             continue
         foot, top = median(glyphs.y1[rest]), quantile(glyphs.y0[rest], 0.1)
         slack = IN_LINE * (foot - top)

@@ -100,7 +100,8 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
     for place in boxes:
         text[place] = True
     weak, firm = _things(flat, grounds_of(flat, boxes, below_ratio), text, below_ratio)
-    things = sorted((one for one in weak if not _heaped(one, firm)), key=lambda one: -one.long)
+    heaped = [one for one in weak if _heaped(one, firm)]
+    things = sorted((one for one in weak if not _is_like(one, heaped, flat)), key=lambda one: -one.long)
     least = LEAST_SPAN * float(np.hypot(*flat.labels.shape))
     shapes = [
         _shape(artwork, level, flat, group)
@@ -146,6 +147,15 @@ def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float
         elif not _rule(thing, flat):
             weak.append(thing)
     return weak, firm
+
+
+def _is_like(thing: _Thing, heaped: Sequence[_Thing], flat: FlatRegions) -> bool:
+    """Whether a shape is one of those in a heap, or of their colour and about their size: a piece that lies apart."""
+    return any(
+        thing is one
+        or (same_colour(flat, one.ink)[thing.ink] and 1 / HEAP_SIZE < thing.long / one.long < HEAP_SIZE)
+        for one in heaped
+    )
 
 
 def _heaped(thing: _Thing, firm: Sequence[Place]) -> bool:

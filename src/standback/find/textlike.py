@@ -43,6 +43,8 @@ part of them (ours)."""
 LARGE = 0.1
 """One letter alone is as a rule as high as this share of the sheet's shorter side; what is smaller is a bullet or an
 icon as often (ours)."""
+MOST_UNEVEN = 0.5
+"""Strokes more uneven than by this say no more: large type of thick and thin strokes shows both (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
 
 
@@ -158,7 +160,7 @@ def evidence(traits: Traits) -> dict[str, float]:
         "unlevel": 1 - t.level,
         "unranked": 1 - t.ranked,
         "repeats": max(0.0, t.repeats - MOST_UNLIKE),
-        "uneven": max(0.0, t.uneven - 0.35),
+        "uneven": min(max(0.0, t.uneven - 0.35), MOST_UNEVEN),
         "unrest": t.unrest,
         "square": max(0.0, t.square - 0.72),
         "solid": max(0.0, t.fill - 0.62),
