@@ -2,6 +2,7 @@
 
 import pytest
 
+from standback.doubts import Doubt
 from standback.find import find_lines
 from standback.measure.along import ratio_worst
 from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold
@@ -80,3 +81,40 @@ def test_bands_measured_ahead_give_the_lines_that_one_after_another_gives(monkey
         found.append([(line.box_px, line.confidence, line.mask.tobytes()) for line in find_lines(artwork)])
     assert found[0] == found[1]
     assert len(found[0]) > 5
+
+
+def test_of_a_line_of_two_inks_the_paler_is_judged_and_that_is_said() -> None:
+    grey: Srgb8 = (120, 120, 120)
+    sheet = Sheet(200, 60, 100, CREAM)
+    first = sheet.text("Harbour", sans_bold(), NAVY, (20, 35), cap_mm=8)
+    second_mm = first.box_px[2] / sheet.px_per_mm + 2.5
+    second = sheet.text("lights", sans_bold(), grey, (second_mm, 35), cap_mm=8)
+    (line,) = find_lines(sheet.finish().artwork())
+    assert line.box_px.x1 == pytest.approx(second.box_px[2], abs=2)
+    assert line.ink_srgb8 == grey
+    assert Doubt.TWO_INKS in line.doubts
+
+
+def test_one_accent_in_a_line_is_no_second_ink() -> None:
+    sheet = Sheet(200, 60, 100, CREAM)
+    first = sheet.text("Harbour lights", sans_bold(), NAVY, (20, 35), cap_mm=8)
+    sheet.text("!", sans_bold(), (200, 60, 40), (first.box_px[2] / sheet.px_per_mm + 1, 35), cap_mm=8)
+    (line,) = find_lines(sheet.finish().artwork())
+    assert line.ink_srgb8 == NAVY
+    assert Doubt.TWO_INKS not in line.doubts
+
+
+@pytest.mark.parametrize("words", [("Harbour", "lights", ""), ("lights", "Harbour", ""), ("Old", "harbour", "lights")])
+@pytest.mark.parametrize("pale_ink", [(160, 160, 160), (230, 140, 20)])
+def test_a_pale_word_beside_a_dark_one_is_found_as_a_line_of_its_own(words: tuple[str, ...], pale_ink: Srgb8) -> None:
+    sheet = Sheet(200, 60, 100, CREAM)
+    x_mm, drawn = 20.0, []
+    for word, ink in zip(words, (NAVY, pale_ink, NAVY) if words[0] != "lights" else (pale_ink, NAVY), strict=False):
+        if word:
+            drawn.append((sheet.text(word, sans_bold(), ink, (x_mm, 35), cap_mm=8), ink))
+            x_mm = drawn[-1][0].box_px[2] / sheet.px_per_mm + 2.5
+    lines = find_lines(sheet.finish().artwork())
+    (pale,) = [true for true, ink in drawn if ink == pale_ink]
+    (found,) = [line for line in lines if line.ink_srgb8 == pale_ink]
+    assert found.box_px.as_tuple() == pytest.approx(pale.box_px, abs=2)
+    assert len(lines) == len(drawn)

@@ -9,7 +9,7 @@ from scipy import ndimage
 
 from standback.find.glyphs import Glyphs
 from standback.find.split import Split
-from standback.find.textlike import Traits, hopeless, text_likeness
+from standback.find.textlike import Traits, crumbles, text_likeness
 
 TITLE = Traits(
     score=0.75, letters=12, pieces=12, tidy=1.0, level=1.0, ranked=1.0, fill=0.55, repeats=0.33, square=0.6,
@@ -58,14 +58,16 @@ def pieces(mask: np.ndarray) -> Glyphs:
     )
 
 
-def test_a_shape_and_the_rims_of_letters_beside_it_are_no_line() -> None:
-    rng = np.random.default_rng(5)
+def test_rims_taken_for_ink_crumble_and_letters_with_their_dots_do_not() -> None:
     mask = np.zeros((60, 300), dtype=bool)
-    for x in range(90, 290, 14):
-        mask[40 - rng.integers(8, 20) : 40, x : x + rng.integers(1, 4)] = True
-    assert not hopeless(pieces(mask))
-    mask[2:40, 4:44] = mask[4:32, 48:78] = True
-    assert hopeless(pieces(mask))
-    # an ornate initial is not most of a line
-    mask[4:32, 48:78] = False
-    assert not hopeless(pieces(mask))
+    for x in range(10, 290, 14):
+        mask[20:40, x : x + 3] = True  # a letter ...
+        mask[12:15, x : x + 3] = True  # ... its dot, and what hangs from it
+        mask[44:46, x : x + 3] = True
+    letters = pieces(mask)
+    tall = letters.y1 - letters.y0 > 10
+    assert not crumbles(replace(letters, letter=tall))
+    for x in range(10, 290, 14):
+        mask[20:40:4, x + 6 : x + 8] = mask[21:40:4, x + 9 : x + 11] = True
+    crumbs = pieces(mask)
+    assert crumbles(replace(crumbs, letter=crumbs.y1 - crumbs.y0 > 10))

@@ -9,6 +9,7 @@ from standback.doubts import Doubt
 from standback.find.bleeding import LUMA, RIM, THIN_SHARE, Inked, solid_share, without_bleeding
 from standback.find.glyphs import Glyphs
 from standback.find.split import Flags, Floats
+from standback.find.two_inks import paler_ink
 from standback.masks import grown, shrunk
 
 THIN_SAMPLES = 3.0
@@ -31,13 +32,18 @@ EVEN_CODES = 6.0
 class Colours:
     """Ink and ground in codes, (3,) float32, and what speaks against trusting them.
 
-    `unrest` is how far the ground strays from one colour or an even gradient, as a share of its distance
-    from the ink.
+    Attributes
+    ----------
+    unrest
+        How far the ground strays from one colour or an even gradient, as a share of its distance from the ink.
+    solid
+        The ink clear of all rims, (H, W); None where the strokes are too thin.
     """
 
     ink: Floats
     ground: Floats
     unrest: float
+    solid: Flags | None
     doubts: tuple[Doubt, ...]
 
 
@@ -70,14 +76,21 @@ def colours_of(glyphs: Glyphs) -> Colours:
     unrest = float(np.median(np.abs(bare - np.median(bare)))) if len(bare) else 0.0
     if unrest > BUSY_SHARE:
         doubts.append(Doubt.BUSY_GROUND)
-    return Colours(ink=ink.astype(np.float32), ground=ground.astype(np.float32), unrest=unrest, doubts=tuple(doubts))
+    ink, ground = (codes.astype(np.float32) for codes in (ink, ground))
+    return Colours(ink=ink, ground=ground, unrest=unrest, solid=solid, doubts=tuple(doubts))
 
 
-def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Floats]:
-    """Return a line and its ink, (3,) codes, as drawn: less diluted than the samples of thin strokes show it."""
-    if colours.unrest > BUSY_SHARE or rough_stroke(glyphs) >= BLED_SAMPLES:
-        return glyphs, colours.ink
-    split, solid, ink = glyphs.split, _solid(glyphs), colours.ink
+def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
+    """Return a line and its ink as drawn: less diluted than the samples of thin strokes show it, the paler of two."""
+    solid, ink = colours.solid, colours.ink
+    if colours.unrest > BUSY_SHARE:
+        return glyphs, colours
+    paler = None if solid is None else paler_ink(glyphs, solid, colours.ground)
+    if paler is not None:
+        return glyphs, replace(colours, ink=paler, doubts=(*colours.doubts, Doubt.TWO_INKS))
+    if rough_stroke(glyphs) >= BLED_SAMPLES:
+        return glyphs, colours
+    split = glyphs.split
     if solid is None:
         own = _place(glyphs, RIM)
         share = solid_share(np.where(grown(glyphs.mask[own], RIM), split.cover[own], 0))
@@ -86,10 +99,10 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Floats]:
     place = _place(glyphs, MARGIN, MOST_SAMPLES)
     unbled = without_bleeding(_inked(glyphs, place, colours.ground, solid), ink, colours.ground)
     if unbled is None:
-        return glyphs, ink
+        return glyphs, replace(colours, ink=ink)
     cover = split.cover.copy()
     cover[place] = unbled.cover
-    return replace(glyphs, split=replace(split, cover=cover)), unbled.ink
+    return replace(glyphs, split=replace(split, cover=cover)), replace(colours, ink=unbled.ink)
 
 
 def _solid(glyphs: Glyphs) -> Flags | None:

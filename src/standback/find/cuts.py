@@ -17,6 +17,8 @@ LEAST_LETTERS, MOST_TRIMMED, TOWERS, LOW, ORDERLY = 3, 6, 2.3, 0.45, 0.75
 so many times as high as these is none of them, as an f or a Q is up to twice as high as small letters; nor is what is
 lower than such a share of them (ours)."""
 
+SHAPE_HEIGHT = 1.6
+"""What is so many times as high as the middle letter may be a shape beside them (ours)."""
 IN_LINE = 0.15
 """Letters that the proposer did not see stand on the line within this share of its height (ours)."""
 
@@ -62,6 +64,13 @@ def trimmed(glyphs: Glyphs) -> Glyphs:
             break
         glyphs = fewer
     return glyphs
+
+
+def without_shapes(glyphs: Glyphs) -> Glyphs:
+    """Return the line without pieces far higher than its letters, whose colours would stand for theirs."""
+    high = glyphs.y1 - glyphs.y0
+    low = high <= SHAPE_HEIGHT * np.median(high[glyphs.letter])
+    return glyphs.of(low) if (low & glyphs.letter).any() else glyphs
 
 
 def _without_sign(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> Glyphs | None:

@@ -152,8 +152,7 @@ def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float
 def _is_like(thing: _Thing, heaped: Sequence[_Thing], flat: FlatRegions) -> bool:
     """Whether a shape is one of those in a heap, or of their colour and about their size: a piece that lies apart."""
     return any(
-        thing is one
-        or (same_colour(flat, one.ink)[thing.ink] and 1 / HEAP_SIZE < thing.long / one.long < HEAP_SIZE)
+        thing is one or (same_colour(flat, one.ink)[thing.ink] and 1 / HEAP_SIZE < thing.long / one.long < HEAP_SIZE)
         for one in heaped
     )
 

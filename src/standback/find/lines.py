@@ -10,19 +10,21 @@ from standback.doubts import Doubt
 from standback.elements import Box, Line, Srgb8
 from standback.find.bands import Band
 from standback.find.colours import Colours, as_drawn, colours_of, core_of
-from standback.find.cuts import line_numbers, trimmed
+from standback.find.cuts import line_numbers, trimmed, without_shapes
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
 from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
 from standback.find.stroke import stroke_of
-from standback.find.textlike import Traits, hopeless, text_likeness, traits_of
+from standback.find.textlike import Traits, crumbles, hopeless, text_likeness, traits_of
 from standback.find.unlikely import is_across, is_crumb, is_dot
 from standback.find.ways import LEAST_TIDY, nearest, parted
 
 SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
+LEVEL_DEG, REST_BODIES, REST_SHARE, REST_CLEAR = 10.0, 1.2, 0.2, 0.25
+"""What lines leave of a level band is looked at again where it is so wide, clear of their rims (ours)."""
 LEAST_CONFIDENCE = 0.55
 """What is less credible is no line (ours)."""
 LEAST_PROMISING = 0.15
@@ -51,21 +53,42 @@ class Candidate:
 
 
 def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
-    """Measure the lines inside a band.
+    """Measure the lines inside a band, and what is left of it beside a line in a much paler or darker ink.
 
     One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
     larger of the body height and 0.7 times the height of the line.
     """
+    found = list(_candidates_in(artwork, band))
+    yield from found
+    for rest in _rests(band, [one.line.box_px for one in found if one.line.confidence >= LEAST_CONFIDENCE]):
+        yield from _candidates_in(artwork, rest, widens=False)
+
+
+def _rests(band: Band, boxes: Sequence[Box]) -> Iterator[Band]:
+    """Yield the parts of a level band that no line found in it takes, where they are wide enough for words."""
+    if not boxes or abs(band.angle_deg) > LEVEL_DEG:
+        return
+    least = max(REST_BODIES * band.body_px, REST_SHARE * (band.x1 - band.x0))
+    x0, clear = band.x0, REST_CLEAR * band.body_px
+    for box in sorted(boxes, key=lambda box: box.x0):
+        if box.x0 - clear - x0 >= least:
+            yield replace(band, x0=x0, x1=box.x0 - clear)
+        x0 = max(x0, box.x1 + clear)
+    if band.x1 - x0 >= least:
+        yield replace(band, x0=x0)
+
+
+def _candidates_in(artwork: Artwork, band: Band, *, widens: bool = True) -> Iterator[Candidate]:
 
     def promises(glyphs: Glyphs) -> bool:
         return any(one.line.confidence >= LEAST_PROMISING for one in _measured_in(artwork, glyphs, band))
 
     scale = coarsest(artwork, band.body_px, min(max(band.body_px / 2, LEAST_LOOK), MOST_LOOK))
-    glyphs = parted(artwork, band, scale, promises)
+    glyphs = parted(artwork, band, scale, promises, widens=widens)
     if glyphs is not None and (lean := lean_deg(glyphs)):
         window = glyphs.split.window
         turned = replace(window.band(window.left, window.right, band.score), angle_deg=window.angle_deg + lean)
-        glyphs = parted(artwork, turned, scale, promises) or glyphs
+        glyphs = parted(artwork, turned, scale, promises, widens=widens) or glyphs
     for found in () if glyphs is None else _measured_in(artwork, glyphs, band):
         closer = min(
             scale,
@@ -114,16 +137,23 @@ def coarsest(artwork: Artwork, length_px: float, samples: float) -> int:
 
 def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candidate]:
     """Part a window again with the colours that its letters have, and measure the lines in it."""
-    colours = colours_of(glyphs)
-    if not (colours.ink - colours.ground).any():
+    better, unrest = _coloured(glyphs)
+    if better is not None and crumbles(better):
+        better, unrest = _coloured(without_shapes(glyphs))
+    if better is None or better.tidy < LEAST_TIDY or crumbles(better):
         return
-    better = glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground))
-    if better is None or better.tidy < LEAST_TIDY:
-        return
-    for piece in _cut(without_grain(better, colours.unrest)):
+    for piece in _cut(without_grain(better, unrest)):
         candidate = _measured(artwork, piece, band)
         if candidate is not None:
             yield candidate
+
+
+def _coloured(glyphs: Glyphs) -> tuple[Glyphs | None, float]:
+    """Return a window parted by the colours that its letters have, and how restless its ground is."""
+    colours = colours_of(glyphs)
+    if not (colours.ink - colours.ground).any():
+        return None, 0.0
+    return glyphs_of(glyphs.split.with_colours(colours.ink, colours.ground)), colours.unrest
 
 
 def _closer(artwork: Artwork, found: Candidate, scale: int) -> Candidate:
@@ -162,13 +192,13 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
     colours = colours_of(glyphs)
     if float(np.linalg.norm(colours.ink - colours.ground)) < LEAST_APART:
         return None
-    glyphs, ink = as_drawn(glyphs, colours)
+    glyphs, drawn = as_drawn(glyphs, colours)
     stroke = stroke_of(glyphs, heights.letter)
     shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
     traits = traits_of(glyphs, heights, stroke, colours, band.score, shorter_side)
     if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
         return None
-    line = _line(artwork, glyphs, heights, replace(colours, ink=ink), stroke.width, text_likeness(traits))
+    line = _line(artwork, glyphs, heights, drawn, stroke.width, text_likeness(traits))
     own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)
     return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy)
 

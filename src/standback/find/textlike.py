@@ -8,7 +8,7 @@ import numpy as np
 from standback.find.colours import Colours
 from standback.find.glyphs import Doubles, Glyphs
 from standback.find.heights import Heights
-from standback.find.order import median, quantile
+from standback.find.order import quantile
 from standback.find.stroke import Stroke
 
 WEIGHTS = {
@@ -35,14 +35,14 @@ SAME_SHAPE = 0.15
 """Shapes that differ by less than this share of their ink repeat (ours)."""
 MOST_NESTED, MOST_REPEATS, WIDEST_PIECE = 0.55, 0.9, 15.0
 """More than this is a code, a frame or a pattern whatever the scorer says (ours)."""
-LEAST_CRUMBS, LUMP_HEIGHT, LUMP_SHARE = 10, 1.6, 0.7
-"""From so many pieces on, two that are so much higher than the middle one don't hold so much of a line's ink (ours)."""
 ORDERLY_PIECES, ORDERLY, ORDERLY_SCORE = 8, 0.97, 0.88
 """So many unlike pieces on so even a ground, and so well in line, speak for themselves: the scorer may have seen but a
 part of them (ours)."""
 LARGE = 0.1
 """One letter alone is as a rule as high as this share of the sheet's shorter side; what is smaller is a bullet or an
 icon as often (ours)."""
+LEAST_MARKS, MARKS_A_LETTER = 12, 3.0
+"""Dots, accents and commas are fewer than this, or so many to a letter (ours)."""
 MOST_UNEVEN = 0.5
 """Strokes more uneven than by this say no more: large type of thick and thin strokes shows both (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
@@ -125,19 +125,13 @@ def traits_of(
 def hopeless(glyphs: Glyphs) -> bool:
     """Tell at a glance, before anything is measured, that pieces can't be text."""
     letters = glyphs.of(glyphs.letter)
-    if _is_lump_and_crumbs(letters):
-        return True
     return _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
 
 
-def _is_lump_and_crumbs(letters: Glyphs) -> bool:
-    """Whether most of the ink is in one or two pieces that tower over the rest: a shape, and the rims of letters."""
-    if len(letters.x0) < LEAST_CRUMBS:
-        return False
-    high = letters.y1 - letters.y0
-    lumps = np.argsort(-letters.area)[:2]
-    towering = high[lumps] > LUMP_HEIGHT * median(high)
-    return bool(towering.all() and letters.area[lumps].sum() > LUMP_SHARE * letters.area.sum())
+def crumbles(glyphs: Glyphs) -> bool:
+    """Whether there are far more small marks than letters: a rim taken for ink, in pieces."""
+    marks, letters = np.count_nonzero(~glyphs.letter), np.count_nonzero(glyphs.letter)
+    return bool(marks > max(LEAST_MARKS, MARKS_A_LETTER * letters))
 
 
 def text_likeness(traits: Traits) -> float:

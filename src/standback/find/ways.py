@@ -18,6 +18,8 @@ LEAST_TIDY = 0.5
 """What has more stray ink in and around it is no line (ours)."""
 MOST_WIDENINGS, WIDER = 9, 1.6
 """How often a band is widened, and how much farther we look each time (ours)."""
+CLOSE_SIDE_BODIES = 0.15
+"""What is left of a band is looked at so far beyond its ends, where a word space parts it from the line (ours)."""
 TRUSTED_WIDENINGS = 2
 """After so many, only what promises to be text is widened on (ours)."""
 SETTLED = 1.45
@@ -38,11 +40,19 @@ class Way:
     worth: float
 
 
-def parted(artwork: Artwork, band: Band, scale: int, promises: Callable[[Glyphs], bool]) -> Glyphs | None:
-    """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends."""
+def parted(
+    artwork: Artwork, band: Band, scale: int, promises: Callable[[Glyphs], bool], *, widens: bool = True
+) -> Glyphs | None:
+    """Return the better of the two ways to part a band, widened as long as letters go on beyond its ends.
+
+    Parameters
+    ----------
+    widens
+        False for what is left of a band beside a line: nothing of that is looked at.
+    """
     best: Way | None = None
     for n in range(MOST_WIDENINGS):
-        window = window_of(artwork, band, SIDE_BODIES * WIDER**n, scale)
+        window = window_of(artwork, band, SIDE_BODIES * WIDER**n if widens else CLOSE_SIDE_BODIES, scale)
         if window is None:
             break
         found = _tried(splits_of(window))
@@ -58,7 +68,7 @@ def parted(artwork: Artwork, band: Band, scale: int, promises: Callable[[Glyphs]
         if best is not None and better.glyphs.tidy < best.glyphs.tidy - WORSE_TIDY:
             break
         best = better
-        wider = _widened(best, band)
+        wider = _widened(best, band) if widens else None
         if wider is None:
             break
         if n == TRUSTED_WIDENINGS and not promises(best.glyphs):

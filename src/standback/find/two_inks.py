@@ -1,0 +1,50 @@
+"""Lines of two inks: a word set off in another colour. What is judged is the paler of them."""
+
+import numpy as np
+
+from standback.find.glyphs import Glyphs
+from standback.find.split import Flags, Floats
+from standback.light import contrast_ratio
+
+LEAST_LETTERS, LEAST_SAMPLES = 4, 6
+"""Two inks are told apart by so many letters, each of so many samples clear of rims (ours)."""
+LEAST_SHARE = 0.25
+"""A second ink has so much of a line, or is an accent in it (ours)."""
+APART_CODES, CLEARLY = 40.0, 4.0
+"""Inks are two where the letters' colours leave a gap so wide, and so many times as wide as either spreads (ours)."""
+
+
+def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
+    """Return the codes, (3,), of the ink of a line that stands off less from its ground; None where it has but one.
+
+    Parameters
+    ----------
+    solid
+        (H, W) its ink clear of all rims.
+    """
+    of_letter, codes = glyphs.labels[solid], glyphs.split.window.codes[solid]
+    counts = np.bincount(of_letter, minlength=len(glyphs.x0) + 1)
+    letters = np.flatnonzero(counts >= LEAST_SAMPLES)
+    if len(letters) < LEAST_LETTERS:
+        return None
+    inks = np.array([np.median(codes[of_letter == n], axis=0) for n in letters])
+    spread = inks - inks.mean(axis=0)
+    along = spread @ np.linalg.svd(spread, full_matrices=False)[2][0]
+    order = np.argsort(along, kind="stable")
+    gaps = np.diff(along[order])
+    cut = int(gaps.argmax()) + 1
+    groups = (order[:cut], order[cut:])
+    widest = max(float(np.ptp(along[group])) for group in groups)
+    if gaps[cut - 1] < max(APART_CODES, CLEARLY * widest):
+        return None
+    shares = [counts[letters[group]].sum() / counts[letters].sum() for group in groups]
+    if min(shares) < LEAST_SHARE:
+        return None
+    found = [np.median(codes[np.isin(of_letter, letters[group])], axis=0) for group in groups]
+    paler: Floats = min(found, key=lambda ink: contrast_ratio(_srgb8(ink), _srgb8(ground))).astype(np.float32)
+    return paler
+
+
+def _srgb8(codes: Floats) -> tuple[int, int, int]:
+    r, g, b = (int(v) for v in np.clip(np.rint(codes), 0, 255))
+    return (r, g, b)
