@@ -121,7 +121,9 @@ class Averaged:
         """
         height, width = samples.height, samples.width
         rows, columns = lengths or (height, width)
-        linear = np.empty((rows, columns, 3) if colour else (rows, columns), dtype=np.float32)
+        # one channel after the other in memory: whoever works on one need not copy it
+        linear = np.empty((3, rows, columns) if colour else (1, rows, columns), dtype=np.float32)
+        linear = linear.transpose(1, 2, 0) if colour else linear[0]
         row = 0
         for strip in self._halved_strips(samples, colour) if self.halved else self._strips(samples, colour):
             linear[row : row + len(strip), :width] = strip

@@ -288,7 +288,7 @@ def seen_on_wall(artwork: Artwork, distance_m: float, pupil_mm: float, *, shown_
     wall = min(round(SURROUND_DEG / 2 * per_deg), long_px) // scale + 1
     samples = averaged.samples(artwork.trim_px, 0)
     height, width = samples.height + 2 * wall, samples.width + 2 * wall
-    hung = np.full((*_fast_lengths(height, width, per_deg / scale), 3), WALL_LUMINANCE1, np.float32)
+    hung = np.full((3, *_fast_lengths(height, width, per_deg / scale)), WALL_LUMINANCE1, np.float32).transpose(1, 2, 0)
     hung[wall : height - wall, wall : width - wall] = averaged.linear(samples, colour=True)
     mirror_beyond(hung, height, width)
     seen = _through_the_eye(hung, per_deg / scale, pupil_mm, averaged.box_px / per_deg, averaged.halved)
