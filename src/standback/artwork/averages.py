@@ -19,8 +19,6 @@ Floats = npt.NDArray[np.float32]
 Covers = tuple[np.float32, np.float32]
 """How much of its block the last sample stands for, down and across."""
 
-_WHOLE = np.float32(1)
-
 
 def averaged(srgb8: Srgb8Picture, scale: int, halvings: int = 0) -> LinearPicture:
     """Average sRGB codes in linear light over blocks of `scale` x `scale` pixels, then over 2 x 2 of these.
@@ -44,12 +42,13 @@ def averaged(srgb8: Srgb8Picture, scale: int, halvings: int = 0) -> LinearPictur
     block = scale << halvings
     height, width = srgb8.shape[:2]
     linear = np.empty((ceil(height / block), ceil(width / block), 3), np.float32)
+    whole = np.float32(1)
     rows = max(1, _STRIP_PX // (width * block))
 
     def fill(top: int) -> None:
         strip: Srgb8Picture = srgb8[top * block : (top + rows) * block]
-        sums = _across(_sums_of_rows(strip, scale), scale, _WHOLE)
-        cover_y, cover_x = _divided(sums, strip.shape[:2], scale, (_WHOLE, _WHOLE))
+        sums = _across(_sums_of_rows(strip, scale), scale, whole)
+        cover_y, cover_x = _divided(sums, strip.shape[:2], scale, (whole, whole))
         for _ in range(halvings):
             sums, (cover_y, cover_x) = _halved(sums, (cover_y, cover_x))
         linear[top : top + rows] = sums
@@ -67,7 +66,7 @@ def halved_once_more(linear: LinearPicture, lengths_px: tuple[int, int], scale: 
     """Average 2 x 2 of what `averaged` made of so many rows and columns of pixels."""
     covers = []
     for length in lengths_px:
-        cover = _cover_of(length, scale, _WHOLE)
+        cover = _cover_of(length, scale, np.float32(1))
         for n in range(halvings):
             cover = _cover_of(ceil(length / (scale << n)), 2, cover)
         covers.append(cover)
