@@ -28,8 +28,8 @@ def poster() -> Artwork:
     """A title, a date and a place in one pale ink, and small print that reads from 1 m."""
     sheet = Sheet(210.0, 297.0, 100.0, (24, 38, 66))
     sheet.text("RIVER NIGHT", sans_bold(), (250, 240, 220), (20, 60), cap_mm=24.0)
-    sheet.text("Saturday 12 September", sans_bold(), (90, 105, 140), (20, 120), cap_mm=8.0)
-    sheet.text("Old Weir Landing", sans_bold(), (90, 105, 140), (20, 150), cap_mm=8.0)
+    sheet.text("Saturday 12 September", sans_bold(), (80, 94, 128), (20, 120), cap_mm=8.0)
+    sheet.text("Old Weir Landing", sans_bold(), (80, 94, 128), (20, 150), cap_mm=8.0)
     sheet.text("Bring a lantern and warm shoes", sans_bold(), (230, 220, 200), (20, 250), cap_mm=4.5)
     return sheet.finish().artwork()
 

@@ -50,9 +50,9 @@ WORDMARK_LETTERS, WORDMARK_GAP, PITCH_LETTERS = 24.0, 0.6, 4.0
 a logo, if it is no part of a paragraph: no other line follows within the last (ours)."""
 ORNAMENT, SAME_SIZE, SAME_CODES = 6, 1.15, 6
 """So many shapes of one size and colour are an ornament or a pattern (ours)."""
-HEAPED, HEAP_GAP, HEAP_SIZE = 2, 0.35, 3.0
+HEAPED, HEAP_GAP, HEAP_SIZE, COMPACT = 2, 0.35, 3.0, 0.4
 """What has so many neighbours that hold, no farther off than such a share of its length and no more than so many times
-larger or smaller, is a tone of what they are together: a heap, a mosaic (ours)."""
+larger or smaller, is a tone of what they are together: a heap, a mosaic. All fill so much of their boxes (ours)."""
 MOST_THINGS, MOST_SHAPES = 100, 12
 
 
@@ -100,7 +100,7 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
     for place in boxes:
         text[place] = True
     weak, firm = _things(flat, grounds_of(flat, boxes, below_ratio), text, below_ratio)
-    heaped = [one for one in weak if _heaped(one, firm)]
+    heaped = [one for one in weak if _is_compact(one, flat) and _heaped(one, firm)]
     things = sorted((one for one in weak if not _is_like(one, heaped, flat)), key=lambda one: -one.long)
     least = LEAST_SPAN * float(np.hypot(*flat.labels.shape))
     shapes = [
@@ -143,7 +143,8 @@ def _things(flat: FlatRegions, grounds: Grounds, text: Flags, below_ratio: float
             continue
         thing = _weak_thing(flat, grounds, whole, place, below_ratio)
         if thing is None:
-            firm.append(bounds)
+            if np.count_nonzero(whole) >= COMPACT * _box_area(bounds):
+                firm.append(bounds)
         elif not _rule(thing, flat):
             weak.append(thing)
     return weak, firm
@@ -155,6 +156,15 @@ def _is_like(thing: _Thing, heaped: Sequence[_Thing], flat: FlatRegions) -> bool
         thing is one or (same_colour(flat, one.ink)[thing.ink] and 1 / HEAP_SIZE < thing.long / one.long < HEAP_SIZE)
         for one in heaped
     )
+
+
+def _is_compact(thing: _Thing, flat: FlatRegions) -> bool:
+    area = sum(flat.area[number] for number in thing.regions)
+    return bool(area >= COMPACT * _box_area((thing.rows, thing.columns)))
+
+
+def _box_area(place: Place) -> int:
+    return int(place[0].stop - place[0].start) * int(place[1].stop - place[1].start)
 
 
 def _heaped(thing: _Thing, firm: Sequence[Place]) -> bool:
