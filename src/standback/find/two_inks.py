@@ -8,8 +8,8 @@ from standback.light import contrast_ratio
 
 LEAST_LETTERS, LEAST_SAMPLES = 4, 6
 """Two inks are told apart by so many letters, each of so many samples clear of rims (ours)."""
-LEAST_SHARE = 0.25
-"""A second ink has so much of a line, or is an accent in it (ours)."""
+LEAST_SHARE, FEWEST = 0.25, 2
+"""A second ink has so much of a line and so many of its letters, or is an accent or a picture in it (ours)."""
 APART_CODES, CLEARLY = 40.0, 4.0
 """Inks are two where the letters' colours leave a gap so wide, and so many times as wide as either spreads (ours)."""
 
@@ -38,7 +38,7 @@ def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
     if gaps[cut - 1] < max(APART_CODES, CLEARLY * widest):
         return None
     shares = [counts[letters[group]].sum() / counts[letters].sum() for group in groups]
-    if min(shares) < LEAST_SHARE:
+    if min(shares) < LEAST_SHARE or min(map(len, groups)) < FEWEST:
         return None
     found = [np.median(codes[np.isin(of_letter, letters[group])], axis=0) for group in groups]
     paler: Floats = min(found, key=lambda ink: contrast_ratio(_srgb8(ink), _srgb8(ground))).astype(np.float32)
