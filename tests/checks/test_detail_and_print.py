@@ -195,8 +195,8 @@ def shape(*, ratio: float, long_mm: float = 60.0, width_mm: float = 6.0, name: s
         ({"ratio": 2.01, "long_mm": 12.0}, None),
         ({"ratio": 1.5, "long_mm": 12.0}, (Severity.NOTE, 2.0)),
         # steam and clouds are drawn in lines
-        ({"ratio": 1.5, "width_mm": 1.0, "long_mm": 86.0}, None),
-        ({"ratio": 1.5, "width_mm": 1.0, "long_mm": 88.0}, (Severity.NOTE, 2.0)),
+        ({"ratio": 1.5, "width_mm": 1.0, "long_mm": 130.0}, None),
+        ({"ratio": 1.5, "width_mm": 1.0, "long_mm": 132.0}, (Severity.NOTE, 2.0)),
         ({"ratio": 2.5, "long_mm": 12.0, "name": "the bolt"}, (Severity.FAIL, 1.2)),
     ],
 )

@@ -53,8 +53,8 @@ def spaced(
     wording: str | None = None,
     under_px: float = 0.0,
 ) -> Measurement:
-    """Return a line of six letters, each `under_px` under the arm of the one before."""
-    lefts = [round(100 + n * (0.7 * unit_px - under_px)) for n in range(6)]
+    """Return a line of letters, each `under_px` under the arm of the one before."""
+    lefts = [round(100 + n * (0.7 * unit_px - under_px)) for n in range(12)]
     spacing = Spacing(
         unit_mm=unit_px / PX_PER_MM,
         unit_px=unit_px,

@@ -17,7 +17,7 @@ REPEATED = 3
 TINT_RATIO = 1.1
 """What stands off less than this is a tint of its ground, a row of a table or a shadow, and not drawn to be seen
 (ours)."""
-THIN, THIN_TIMES = 20.0, 2.0
+THIN, THIN_TIMES = 20.0, 3.0
 """A shape so many times as long as it is wide is drawn in lines, a quiet part of most drawings: it is spoken of where
 it looks so many times as large as what is a warning of others (ours)."""
 

@@ -21,9 +21,9 @@ OPENED = 1.5
 """In lines opened farther than this, in times the usual gap, more is asked to see a gap fall out (ours)."""
 CLEARLY = 1.25
 """So many times over the limit is no matter of taste (ours)."""
-TUCKED, TUCKED_TIMES = 0.02, 1.35
-"""A letter that reaches so far, in letter heights, under the arm of the one before is set so by the face, and has to
-stand so many times farther off the line's rhythm (ours)."""
+TUCKED, LOW, TUCKED_TIMES = 0.02, 0.85, 1.35
+"""A letter that reaches so far, in letter heights, under the arm of the one before is set so by the face, as is one
+that is low, by this share of the height, after a capital: they have to stand so many times farther off the rhythm (ours)."""
 MOST_UNEVEN = 2
 """Where more support lines have uneven pairs, it is their face or their script that sets them so (ours)."""
 SCRIPT_SHARE = 0.6
@@ -84,7 +84,7 @@ def _most_off(pair: PairGap, m: Measurement, spacing: Spacing, limits: Limits) -
         usual = max(usual, limits.pair_off_figures)
     if pair.repeat_off is not None and abs(pair.repeat_off) > limits.pair_off_repeat and m.tier == "lead":
         usual = limits.pair_off_repeat
-    if pair.off < 0 and _is_tucked(pair, spacing):
+    if _is_tucked(pair, spacing) if pair.off < 0 else _starts_low(pair, spacing):
         usual *= TUCKED_TIMES
     opened = (spacing.letter_gap or 0.0) / (OPENED * spacing.expected_gap)
     return usual * max(1.0, opened) + max(0.0, SLACK_PX / spacing.unit_px - SLACK_PX / FINE_PX)
@@ -94,6 +94,12 @@ def _is_tucked(pair: PairGap, spacing: Spacing) -> bool:
     """Whether the second letter of a pair stands partly under the first's arm, or over its foot: kerned."""
     first, second = spacing.letter_boxes_px[pair.first - 1 : pair.first + 1]
     return first.x1 - second.x0 > TUCKED * spacing.unit_px
+
+
+def _starts_low(pair: PairGap, spacing: Spacing) -> bool:
+    """Whether a tall first letter of the line is followed by a low one: many faces leave that pair unkerned."""
+    first, second = spacing.letter_boxes_px[pair.first - 1 : pair.first + 1]
+    return pair.first == 1 and second.height < LOW * first.height
 
 
 def _says_uneven(m: Measurement, pair: PairGap, off: float, most: float, count: int) -> str:

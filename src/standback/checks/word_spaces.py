@@ -23,8 +23,11 @@ LEAST_SPACES = 3
 """Of fewer word spaces in a line the middle one says nothing (ours)."""
 FLUSH_EM = 0.3
 """Lines that end within so many ems of the same edge end on it (ours)."""
-FLUSH_LINES = 2
-"""A text of which so many lines end on its right edge is justified (ours)."""
+FLUSH_LINES, FLUSH_SHARE = 2, 0.6
+"""A text of which so many lines, and such a share but for its last, end on its right edge is justified; of one with
+fewer, lines were cut where they gape, and what is left tells nothing (ours)."""
+SURELY = 0.95
+"""What is nearer to its limit than this is a matter of taste (ours)."""
 
 
 def _word_spaces(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -41,7 +44,7 @@ def _tight(lines: Sequence[Measurement], limits: Limits) -> Iterator[Finding]:
         more_mm = (s.word_gap - s.letter_gap) * s.unit_mm
         needed_mm = limits.least_word_space * m.x_mm
         usual = TALL_PER_X[0] <= s.unit_mm / m.x_mm <= TALL_PER_X[1]
-        if not usual or s.letter_gap >= TIGHT * s.expected_gap or more_mm >= needed_mm:
+        if not usual or s.letter_gap >= TIGHT * s.expected_gap or more_mm >= SURELY * needed_mm:
             continue
         finding = line_finding(
             "word-spaces",
@@ -101,7 +104,7 @@ def _spaces_mm(m: Measurement) -> list[float]:
 
 def _gapes(one: tuple[Measurement, float], least_mm: float, limits: Limits) -> bool:
     m, space_mm = one
-    return space_mm >= limits.gaping_words * least_mm and space_mm >= limits.gaping_ems * m.em_mm
+    return SURELY * space_mm >= max(limits.gaping_words * least_mm, limits.gaping_ems * m.em_mm)
 
 
 def _flush(text: Text) -> frozenset[str]:
@@ -112,7 +115,8 @@ def _flush(text: Text) -> frozenset[str]:
         for m in text.lines
         if m.box_mm[0] - left_mm <= FLUSH_EM * m.em_mm and right_mm - m.box_mm[2] <= FLUSH_EM * m.em_mm
     ]
-    return frozenset(flush) if len(flush) >= FLUSH_LINES else frozenset()
+    enough = len(flush) >= max(FLUSH_LINES, FLUSH_SHARE * (len(text.lines) - 1))
+    return frozenset(flush) if enough else frozenset()
 
 
 WORD_SPACES = Check(

@@ -115,6 +115,8 @@ def _off(edge: Sequence[_Start], main: Sequence[_Start], limits: Limits) -> OffA
     one, beside = min(pairs, key=lambda pair: _apart_mm(*pair))
     if not any(_apart_mm(a, b) <= FAR_EMS * max(a.m.em_mm, b.m.em_mm) for a, _, _ in off for b in main):
         return None
+    # what starts with them moves with them, though it be measured a hair less far off
+    moved = [a for a in edge if any(_apart_mm(a, b) <= FAR_EMS * max(a.m.em_mm, b.m.em_mm) for b, _, _ in off)]
     return OffAxis(
         element=one.m.id,
         axis="left",
@@ -122,7 +124,7 @@ def _off(edge: Sequence[_Start], main: Sequence[_Start], limits: Limits) -> OffA
         at_mm=_at(main),
         off_mm=median(by for _, _, by in off),
         slack_mm=limits.edge_least_mm,
-        along=tuple(other.m.id for other in sorted((each[0] for each in off), key=_down) if other is not one),
+        along=tuple(other.m.id for other in sorted(moved, key=_down) if other is not one),
     )
 
 
