@@ -109,6 +109,11 @@ def test_short_reach(about: dict[str, Any], expected: tuple[Severity, float] | N
     assert one("short-reach", **about) == expected
 
 
+def test_a_short_reach_tells_what_its_busy_ground_costs() -> None:
+    (found,) = run("short-reach", measured(ratio=6.0, worst=6.0, masked=4.0, reach_m=2.0, tier="lead"))
+    assert found.says.endswith("Its busy ground makes 6:1 worth no more than 4:1 on an even one.")
+
+
 def test_lines_set_alike_fall_short_together() -> None:
     def small(n: int, reach_m: float, **about: Any) -> Measurement:
         return measured(f"L0{n}", line=text_line(at=(100, 100 * n), **about), tier="small", reach_m=reach_m)

@@ -139,13 +139,12 @@ def test_a_line_across_a_panels_edge_is_on_no_texture() -> None:
 def test_what_a_busy_ground_costs_is_said_and_mended_by_an_even_one() -> None:
     drawn = lettered(ink=DARK, ground=PALE)
     busy = over_noise(drawn, 0.24, ink=DARK)
-    plain_m = line_of(drawn.artwork()).reach_m
-    assert line_of(busy).reach_m < 0.93 * plain_m, "short by more than a hair"
-    report = audit_artwork(busy, Settings(far_m=plain_m, limits=Limits(reach_guess_share=1.0)))
+    between_m = (line_of(drawn.artwork()).reach_m * line_of(busy).reach_m) ** 0.5
+    report = audit_artwork(busy, Settings(far_m=between_m, limits=Limits(reach_guess_share=1.0)))
     finding = next(f for f in report.findings if f.elements)
-    assert finding.check == "short-reach"
-    assert "Its busy ground makes" in finding.says
-    assert "Also contrast gives way along the line" in finding.says
+    assert finding.check == "patchy-ground", "short by a hair in reach, plainly in contrast"
+    assert "Its ground is as fine and busy as its letters" in finding.says
+    assert "Also too small for its distance" in finding.says
     assert Doubt.BUSY_GROUND in finding.doubts
     assert finding.change is not None
 

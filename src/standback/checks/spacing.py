@@ -23,7 +23,7 @@ CLEARLY = 1.25
 """So many times over the limit is no matter of taste (ours)."""
 TUCKED, LOW, TUCKED_TIMES = 0.02, 0.85, 1.35
 """A letter that reaches so far, in letter heights, under the arm of the one before is set so by the face, as is one
-that is low, by this share of the height, after a capital: they have to stand so many times farther off the rhythm (ours)."""
+that is low, by this share of the height, after a capital: they have to stand so many times farther off (ours)."""
 MOST_UNEVEN = 2
 """Where more support lines have uneven pairs, it is their face or their script that sets them so (ours)."""
 SCRIPT_SHARE = 0.6
