@@ -25,6 +25,8 @@ SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
 LEVEL_DEG, REST_BODIES, REST_SHARE, REST_CLEAR = 10.0, 1.2, 0.2, 0.25
 """What lines leave of a level band is looked at again where it is so wide, clear of their rims (ours)."""
+STILL = 0.02
+"""On a ground more restless than this small marks are its grain, and tell nothing of the ink (ours)."""
 LEAST_CONFIDENCE = 0.55
 """What is less credible is no line (ours)."""
 LEAST_PROMISING = 0.15
@@ -138,9 +140,11 @@ def coarsest(artwork: Artwork, length_px: float, samples: float) -> int:
 def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candidate]:
     """Part a window again with the colours that its letters have, and measure the lines in it."""
     better, unrest = _coloured(glyphs)
-    if better is not None and crumbles(better):
+    if better is not None and unrest < STILL and crumbles(better):
         better, unrest = _coloured(without_shapes(glyphs))
-    if better is None or better.tidy < LEAST_TIDY or crumbles(better):
+        if better is not None and crumbles(better):
+            return
+    if better is None or better.tidy < LEAST_TIDY:
         return
     for piece in _cut(without_grain(better, unrest)):
         candidate = _measured(artwork, piece, band)
