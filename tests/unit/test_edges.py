@@ -92,6 +92,14 @@ def test_what_is_hardly_text_or_a_logo_keeps_no_edge() -> None:
     assert off([*KEPT, *(replace(m, logo=True) for m in two(32))]) == []
 
 
+def test_lines_that_start_with_a_heading_of_their_own_stay_with_it() -> None:
+    # larger type, whose stem stands farther in: by its type it keeps the edge of the others
+    lines = [*KEPT, *two(31.25)]
+    assert off(lines)[0][0] == ("L11", "L12")
+    assert off([*lines, line("L09", 30.8, 90, 92, cap_mm=9)]) == []
+    assert off([*lines, line("L09", 30.6, 90, 92, cap_mm=9)])[0][0] == ("L11", "L12")
+
+
 def test_edges_far_above_each_other_are_not_compared() -> None:
     far = [line(f"L1{n}", 32, 60 + 9 * n, 160 + 10 * n) for n in (1, 2)]
     assert off([*KEPT, *far]) == [(("L11", "L12"), "L03", 2.0)], "100 mm, of type of 7 mm"

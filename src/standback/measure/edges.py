@@ -40,6 +40,8 @@ OTHER_CODES = 40.0
 """What is farther from the ground than so many codes is something else (ours)."""
 EDGE_ROWS, SIGN_ROWS = 0.9, 0.1
 """A panel's edge takes up so much of the line's height, a sign beside it at least so much of it (ours)."""
+COMPANY_MM = 0.5
+"""What starts with a line nearer by, within so much, has an edge with it that a move would break (ours)."""
 FAR_EMS = 15.0
 """Edges whose lines are all farther above each other than so many ems are not compared by eye (ours)."""
 
@@ -72,11 +74,25 @@ def near_edges(lines: Sequence[Measurement], artwork: Artwork, limits: Limits) -
             for main in kept
             if main is not edge and len(main) >= KEPT_BY and OFF_BY <= len(edge) <= len(main)
             for off in [_off(edge, main, limits)]
-            if off is not None
+            if off is not None and not _in_company(edge, kept)
         ]
         if near:
             found.append(min(near, key=lambda off: (-len(off.of), abs(off.off_mm))))
     return tuple(_one_way(found))
+
+
+def _in_company(edge: Sequence[_Start], kept: Sequence[Sequence[_Start]]) -> bool:
+    """Whether the ink of the line next to an edge's own starts hardly elsewhere than theirs, as a heading's does."""
+    ink_mm = median(one.ink_mm for one in edge)
+    apart = [
+        (_apart_mm(one, other), abs(other.ink_mm - ink_mm) <= COMPANY_MM)
+        for each in kept
+        if each is not edge
+        for other in each
+        for one in edge
+        if one.m.box_mm[0] < other.m.box_mm[2] and other.m.box_mm[0] < one.m.box_mm[2]
+    ]
+    return min(apart, default=(0.0, False))[1]
 
 
 def _one_way(found: Sequence[OffAxis]) -> Iterator[OffAxis]:
