@@ -7,7 +7,7 @@ import numpy as np
 
 from standback.artwork.model import Artwork
 from standback.doubts import Doubt
-from standback.elements import Box, Line, Srgb8
+from standback.elements import Box, Line
 from standback.find.bands import Band
 from standback.find.colours import Colours, as_drawn, colours_of, core_of
 from standback.find.cuts import line_numbers, trimmed, without_shapes
@@ -15,9 +15,10 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
-from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
+from standback.find.split import LEAST_APART, SIDE_BODIES
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, crumbles, hopeless, text_likeness, traits_of
+from standback.find.two_inks import srgb8_of
 from standback.find.unlikely import is_across, is_crumb, is_dot
 from standback.find.ways import LEAST_TIDY, nearest, parted
 
@@ -233,8 +234,8 @@ def _line(
         mask=mask,
         core=core_of(mask),
         mask_scale=scale,
-        ink_srgb8=_srgb8(colours.ink),
-        ground_srgb8=_srgb8(colours.ground),
+        ink_srgb8=srgb8_of(colours.ink),
+        ground_srgb8=srgb8_of(colours.ground),
         cap_px=None if heights.cap is None else heights.cap * scale,
         x_px=None if heights.x is None else heights.x * scale,
         letter_px=heights.letter * scale,
@@ -242,8 +243,3 @@ def _line(
         confidence=confidence,
         doubts=tuple(doubts),
     )
-
-
-def _srgb8(codes: Floats) -> Srgb8:
-    r, g, b = (int(v) for v in np.clip(np.rint(codes), 0, 255))
-    return (r, g, b)

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from standback.elements import Srgb8
 from standback.find.glyphs import Glyphs
 from standback.find.split import Flags, Floats
 from standback.light import contrast_ratio
@@ -41,10 +42,11 @@ def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
     if min(shares) < LEAST_SHARE or min(map(len, groups)) < FEWEST:
         return None
     found = [np.median(codes[np.isin(of_letter, letters[group])], axis=0) for group in groups]
-    paler: Floats = min(found, key=lambda ink: contrast_ratio(_srgb8(ink), _srgb8(ground))).astype(np.float32)
+    paler: Floats = min(found, key=lambda ink: contrast_ratio(srgb8_of(ink), srgb8_of(ground))).astype(np.float32)
     return paler
 
 
-def _srgb8(codes: Floats) -> tuple[int, int, int]:
+def srgb8_of(codes: Floats) -> Srgb8:
+    """Return codes, (3,), as a colour."""
     r, g, b = (int(v) for v in np.clip(np.rint(codes), 0, 255))
     return (r, g, b)
