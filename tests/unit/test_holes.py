@@ -7,6 +7,7 @@ import pytest
 from PIL import Image, ImageDraw
 
 from standback.artwork import from_srgb8
+from standback.measure.holes import measure_holes
 from standback.pipeline import audit_artwork
 from standback.settings import Settings
 from synth.fonts import Face, sans, sans_bold, serif
@@ -84,3 +85,19 @@ def test_what_stands_between_letters_of_another_ink_is_none() -> None:
     """As the parts of a logo that a line runs into."""
     assert places("HARBOM*UR", sans(), disc)
     assert places("HARBOM*UR", sans(), disc, green="MU") == []
+
+
+def test_a_picture_between_letters_that_no_line_was_found_for_is_told_where_it_stands() -> None:
+    width, height = (round(side / 25.4 * PPI) for side in SHEET_MM)
+    sheet = Image.new("RGB", (width, height), GROUND)
+    draw, font = ImageDraw.Draw(sheet), sans().at(EM_PX)
+    draw.text((LEFT, BASELINE), "HARBOUR", font=font, fill=INK, anchor="ls")
+    foot, side = BASELINE + 380, font.getlength("O")
+    draw.text((LEFT, foot), "H", font=font, fill=INK, anchor="ls")
+    disc_x = LEFT + font.getlength("H") + 0.06 * side
+    disc(draw, (disc_x, foot - sans().cap_em * EM_PX, disc_x + 0.88 * side, foot), GREEN)
+    draw.text((LEFT + font.getlength("H") + side, foot), "H", font=font, fill=INK, anchor="ls")
+    artwork = from_srgb8(np.asarray(sheet), size_mm=SHEET_MM)
+    lines = [m for m in audit_artwork(artwork, Settings(far_m=5.0)).elements if m.line.box_px.y1 < BASELINE + 50]
+    (hole,) = measure_holes(lines, artwork)
+    assert hole.box_px.as_tuple() == pytest.approx((disc_x, foot - 110, disc_x + 0.88 * side, foot), abs=12)

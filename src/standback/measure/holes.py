@@ -287,8 +287,8 @@ def _between_strays(m: Measurement, style: _Style, lines: Sequence[Measurement])
     height = style.height
     own = np.array(m.line.ink_srgb8, dtype=np.float64)
     ink = np.empty(style.codes.shape[:2], dtype=np.bool_)
-    for top in range(0, len(ink), _ROWS_AT_A_TIME):
-        part = slice(top, top + _ROWS_AT_A_TIME)
+    for first in range(0, len(ink), _ROWS_AT_A_TIME):
+        part = slice(first, first + _ROWS_AT_A_TIME)
         ink[part] = _apart(style.codes[part], own) < SAME_COLOUR
     labels, _ = ndimage.label(ink, structure=np.ones((3, 3), dtype=bool))
     strays = []
