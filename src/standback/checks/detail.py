@@ -2,7 +2,7 @@
 
 from math import sqrt
 
-from standback.checks.drawn import is_shape, pale_shapes, seen_deg
+from standback.checks.drawn import is_shape, long_mm, pale_shapes, seen_deg
 from standback.checks.model import Check
 from standback.checks.of_element import patch_finding
 from standback.findings import Finding, Severity
@@ -33,8 +33,7 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
         return False
     if m.name is not None:
         return True
-    x0, y0, x1, y1 = m.box_mm
-    long_deg, across_deg = (seen_deg(mm, m) for mm in (max(x1 - x0, y1 - y0), sqrt(m.detail.area_mm2)))
+    long_deg, across_deg = seen_deg(long_mm(m), m), seen_deg(sqrt(m.detail.area_mm2), m)
     texture = m.detail.kind not in CONTOURS
     part = texture and m.in_main_figure and m.detail.confidence >= SURE and long_deg >= PART_LEAST_DEG
     trail = texture and long_deg >= PATTERN_LEAST_DEG and m.detail.count >= PATTERN_LEAST_MARKS

@@ -50,7 +50,7 @@ def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     best = farthest(measured, limits)
     short = [m for m in measured.lines if m.reach_m < _asked(m, limits) * m.station_m]
     # what is set alike is measured a little apart, and is mended together
-    short = [m for m in measured.lines if m in short or any(_falls_short_with(m, one, limits) for one in short)]
+    short = [m for m in measured.lines if any(m is one or _falls_short_with(m, one, limits) for one in short)]
     if best is None:
         return tuple(_short(m, limits) for m in short)
     # one line has to be read from far, whichever it is: what else was taken for lead is not asked to grow

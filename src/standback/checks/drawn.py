@@ -46,23 +46,24 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     if m.name is not None:
         return True
     told = TINT_RATIO <= m.detail.ratio <= limits.shape_share * m.ratio_wanted
-    return told and (not _is_thin(m) or seen_deg(_long_mm(m), m) >= THIN_TIMES * limits.detail_least_deg)
+    return told and (not _is_thin(m) or seen_deg(long_mm(m), m) >= THIN_TIMES * limits.detail_least_deg)
 
 
 def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:
     if m.name is not None:
         return Severity.FAIL
-    large = seen_deg(_long_mm(m), m) >= limits.detail_least_deg
+    large = seen_deg(long_mm(m), m) >= limits.detail_least_deg
     return Severity.WARN if not _is_thin(m) and (large or len(pale) >= REPEATED) else Severity.NOTE
 
 
-def _long_mm(m: DetailMeasurement) -> float:
+def long_mm(m: DetailMeasurement) -> float:
+    """Return the longer side of its box."""
     x0, y0, x1, y1 = m.box_mm
     return max(x1 - x0, y1 - y0)
 
 
 def _is_thin(m: DetailMeasurement) -> bool:
-    return _long_mm(m) >= THIN * m.detail.feature_mm
+    return long_mm(m) >= THIN * m.detail.feature_mm
 
 
 def _pale(m: DetailMeasurement, severity: Severity) -> Finding:

@@ -84,21 +84,20 @@ def _most_off(pair: PairGap, m: Measurement, spacing: Spacing, limits: Limits) -
         usual = max(usual, limits.pair_off_figures)
     if pair.repeat_off is not None and abs(pair.repeat_off) > limits.pair_off_repeat and m.tier == "lead":
         usual = limits.pair_off_repeat
-    if _is_tucked(pair, spacing) if pair.off < 0 else _starts_low(pair, spacing):
+    if _set_by_face(pair, spacing):
         usual *= TUCKED_TIMES
     opened = (spacing.letter_gap or 0.0) / (OPENED * spacing.expected_gap)
     return usual * max(1.0, opened) + max(0.0, SLACK_PX / spacing.unit_px - SLACK_PX / FINE_PX)
 
 
-def _is_tucked(pair: PairGap, spacing: Spacing) -> bool:
-    """Whether the second letter of a pair stands partly under the first's arm, or over its foot: kerned."""
-    first, second = spacing.letter_boxes_px[pair.first - 1 : pair.first + 1]
-    return first.x1 - second.x0 > TUCKED * spacing.unit_px
+def _set_by_face(pair: PairGap, spacing: Spacing) -> bool:
+    """Whether a narrow pair is kerned, one letter under the other's arm; or a wide one a capital and a low letter.
 
-
-def _starts_low(pair: PairGap, spacing: Spacing) -> bool:
-    """Whether a tall first letter of the line is followed by a low one: many faces leave that pair unkerned."""
+    Many faces leave the latter unkerned; it is known by the line's first letter.
+    """
     first, second = spacing.letter_boxes_px[pair.first - 1 : pair.first + 1]
+    if pair.off < 0:
+        return first.x1 - second.x0 > TUCKED * spacing.unit_px
     return pair.first == 1 and second.height < LOW * first.height
 
 

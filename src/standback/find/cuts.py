@@ -5,6 +5,7 @@ import numpy.typing as npt
 
 from standback.find.glyphs import Glyphs
 from standback.find.order import median, quantile
+from standback.find.split import Flags
 
 CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
 """A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
@@ -41,14 +42,17 @@ def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
 
 
-def _strays(glyphs: Glyphs, inside: npt.NDArray[np.bool_], height: float) -> npt.NDArray[np.bool_]:
+def _strays(glyphs: Glyphs, inside: Flags, height: float) -> Flags:
     """Tell which pieces beyond the band's ends neither stand on the line nor hang from its x-height."""
     slack = IN_LINE * height
-    beyond = glyphs.letter & ~inside
-    foot, top = median(glyphs.y1[inside]), median(glyphs.y0[inside])
-    stands = np.abs(glyphs.y1 - foot) < slack
-    hangs = (np.abs(glyphs.y0 - top) < slack) & (glyphs.y1 > foot)
-    return beyond & ~stands & ~hangs
+    stands, hangs = _in_line(glyphs, inside, slack)
+    return glyphs.letter & ~inside & ~stands & ~hangs
+
+
+def _in_line(glyphs: Glyphs, known: Flags, slack: float) -> tuple[Flags, Flags]:
+    """Tell which pieces stand where known letters do, and which hang from their middle height and reach lower."""
+    foot, top = median(glyphs.y1[known]), median(glyphs.y0[known])
+    return np.abs(glyphs.y1 - foot) < slack, (np.abs(glyphs.y0 - top) < slack) & (glyphs.y1 > foot)
 
 
 def trimmed(glyphs: Glyphs) -> Glyphs:
@@ -69,7 +73,7 @@ def trimmed(glyphs: Glyphs) -> Glyphs:
 def without_shapes(glyphs: Glyphs) -> Glyphs:
     """Return the line without pieces far higher than its letters, whose colours would stand for theirs."""
     high = glyphs.y1 - glyphs.y0
-    low = high <= SHAPE_HEIGHT * np.median(high[glyphs.letter])
+    low = high <= SHAPE_HEIGHT * median(high[glyphs.letter])
     return glyphs.of(low) if (low & glyphs.letter).any() else glyphs
 
 
@@ -100,14 +104,12 @@ def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
         most = 2 * max(np.count_nonzero(rest) / len(letter), glyphs.area[rest].sum() / glyphs.area[letter].sum())
         if np.count_nonzero(rest) < LEAST_LETTERS or most < 1:
             continue
-        foot, top = median(glyphs.y1[rest]), quantile(glyphs.y0[rest], 0.1)
-        slack = IN_LINE * (foot - top)
-        stands = np.abs(glyphs.y1 - foot) < slack
-        hangs = (np.abs(glyphs.y0 - median(glyphs.y0[rest])) < slack) & (glyphs.y1 > foot)
+        height = median(glyphs.y1[rest]) - quantile(glyphs.y0[rest], 0.1)
+        stands, hangs = _in_line(glyphs, rest, IN_LINE * height)
         if stands[rest].mean() < ORDERLY:
             continue
-        towers = high > TOWERS * (foot - top)
-        fits = (stands | hangs) & (high > LOW * (foot - top))
+        towers = high > TOWERS * height
+        fits = (stands | hangs) & (high > LOW * height)
         if (end & towers).any() or not (end & fits).any():
             return glyphs.of(~end)
     return None

@@ -93,7 +93,7 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
     below_ratio
         WCAG contrast ratio that an outline needs to hold.
     """
-    level = _level(artwork)
+    level = artwork.no_finer_than(LONG_SIDE).levels[0]
     flat = flat_regions(level)
     boxes = _places(level, lines)
     text = np.zeros(flat.labels.shape, dtype=np.bool_)
@@ -113,10 +113,6 @@ def find_drawn(artwork: Artwork, lines: Sequence[Line], below_ratio: float) -> t
         key=lambda one: -one.area_mm2,
     )
     return tuple(sorted(found[:MOST_SHAPES], key=lambda one: (one.box_px.y0, one.box_px.x0)))
-
-
-def _level(artwork: Artwork) -> Level:
-    return next((level for level in artwork.levels if max(level.shape) <= LONG_SIDE), artwork.levels[-1])
 
 
 def _places(level: Level, lines: Sequence[Line]) -> list[Place]:

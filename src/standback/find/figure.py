@@ -67,17 +67,13 @@ def find_figures(artwork: Artwork, lines: Sequence[Line]) -> tuple[Figure, ...]:
     lines
         The lines of text found: letters are no figures, and panels full of text neither.
     """
-    level = _level(artwork)
+    level = artwork.no_finer_than(LONG_SIDE).levels[0]
     text = _text(level, lines)
     oklab = linear_to_oklab(level.linear)
     ground = _grounds(oklab, text)
     found = _without_letters(list(_figures(oklab, ground, text)))
     found.sort(key=lambda one: (-one.area, one.rows.start, one.columns.start))
     return tuple(_figure(artwork, level, one, text) for one in found[:MOST_FIGURES])
-
-
-def _level(artwork: Artwork) -> Level:
-    return next((level for level in artwork.levels if max(level.shape) <= LONG_SIDE), artwork.levels[-1])
 
 
 def _text(level: Level, lines: Sequence[Line]) -> Flags:

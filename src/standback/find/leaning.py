@@ -10,10 +10,7 @@ from standback.elements import Box, Line, Mask
 from standback.find.bands import Band
 from standback.find.glyphs import Glyphs
 from standback.find.order import median
-from standback.find.split import REACH_BODIES, Floats, Window
-from standback.light import linear_to_srgb1
-
-"""Linear light, or sRGB codes in bytes."""
+from standback.find.split import REACH_BODIES, Floats, Window, codes_at
 
 LEVEL_DRIFT, FINE_DRIFT = 0.25, 0.08
 """A line that rises by less than this over its length, in body heights, is level; a leaning one is turned until it
@@ -58,7 +55,7 @@ def window_of(artwork: Artwork, band: Band, side_bodies: float, scale: int) -> W
         left, right = max(0, int(x - reach_x)), min(width, ceil(x + reach_x))
         top, bottom = max(0, int(y - reach_y)), min(height, ceil(y + reach_y))
         corner: tuple[float, float] = {90: (left, bottom), -90: (right, top), -180: (right, bottom)}[int(angle)]
-        part = _codes(artwork, scale, slice(top, bottom), slice(left, right))
+        part = codes_at(artwork, scale, slice(top, bottom), slice(left, right))
         codes = np.rot90(part, {90: -1, -90: 1, -180: 2}[int(angle)])
         ends = {90: (bottom == height, top == 0), -90: (top == 0, bottom == height), -180: (right == width, left == 0)}
         at_edge = ends[int(angle)]
@@ -172,16 +169,6 @@ def _shape(artwork: Artwork, scale: int) -> tuple[int, int]:
     return next(level.shape for level in artwork.levels if level.scale == scale)
 
 
-def _codes(artwork: Artwork, scale: int, rows: slice, columns: slice) -> Floats:
-    """Return a part of the trimmed artwork at a scale, in sRGB codes."""
-    if scale == 1:
-        trim = artwork.trim_px
-        codes: Floats = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1][rows, columns].astype(np.float32)
-        return codes
-    level = next(level for level in artwork.levels if level.scale == scale)
-    return (linear_to_srgb1(level.part(rows, columns)) * 255).astype(np.float32)
-
-
 def _turned(
     artwork: Artwork, scale: int, corner: tuple[float, float], shape: tuple[int, int], c: float, s: float
 ) -> Floats:
@@ -192,7 +179,7 @@ def _turned(
     ends = np.array([start + matrix @ [row, column] for row in (0, shape[0]) for column in (0, shape[1])])
     low = np.clip(np.floor(ends.min(axis=0)).astype(int) - 8, 0, np.array(sheet) - 1)
     high = np.clip(np.ceil(ends.max(axis=0)).astype(int) + 8, low + 1, sheet)
-    codes = _codes(artwork, scale, slice(low[0], high[0]), slice(low[1], high[1]))
+    codes = codes_at(artwork, scale, slice(low[0], high[0]), slice(low[1], high[1]))
     out = np.empty((*shape, 3), np.float32)
     for colour in range(3):
         # cubic, since straight interpolation would blur thin strokes

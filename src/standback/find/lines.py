@@ -82,7 +82,6 @@ def _rests(band: Band, boxes: Sequence[Box]) -> Iterator[Band]:
 
 
 def _candidates_in(artwork: Artwork, band: Band, *, widens: bool = True) -> Iterator[Candidate]:
-
     def promises(glyphs: Glyphs) -> bool:
         return any(one.line.confidence >= LEAST_PROMISING for one in _measured_in(artwork, glyphs, band))
 
@@ -114,8 +113,11 @@ def explains(line: Line, band: Band) -> bool:
 
 def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     """Keep the most credible line where several share a place, in reading order; drop what can't be text there."""
-    credible = [c.line for c in candidates if c.line.confidence >= LEAST_CONFIDENCE and not is_dot(c.traits)]
-    credible = [line for line in credible if not is_crumb(line)]
+    credible = [
+        c.line
+        for c in candidates
+        if c.line.confidence >= LEAST_CONFIDENCE and not is_dot(c.traits) and not is_crumb(c.line)
+    ]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
         if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept) and not is_across(line, kept):

@@ -69,16 +69,9 @@ class Window:
         top, bottom = (int(np.clip((y - trim.y0) // scale, 0, trim.height // scale)) for y in (y0, y1 + scale))
         if right - left < 3 or bottom - top < 3:
             return None
-        if scale == 1:
-            codes: Floats = artwork.srgb8[trim.y0 + top : trim.y0 + bottom, trim.x0 + left : trim.x0 + right].astype(
-                np.float32
-            )
-        else:
-            level = next(level for level in artwork.levels if level.scale == scale)
-            codes = (linear_to_srgb1(level.part(slice(top, bottom), slice(left, right))) * 255).astype(np.float32)
         x, y = trim.x0 + left * scale, trim.y0 + top * scale
         return cls(
-            codes=codes,
+            codes=codes_at(artwork, scale, slice(top, bottom), slice(left, right)),
             scale=scale,
             x0=x,
             y0=y,
@@ -170,6 +163,16 @@ class Split:
     def apart(self) -> float:
         """Distance of ink and ground in codes."""
         return float(np.linalg.norm(self.ink - self.ground))
+
+
+def codes_at(artwork: Artwork, scale: int, rows: slice, columns: slice) -> Floats:
+    """Return a part of the trimmed artwork at a scale, in sRGB codes: (h, w, 3)."""
+    if scale == 1:
+        trim = artwork.trim_px
+        codes: Floats = artwork.srgb8[trim.y0 : trim.y1, trim.x0 : trim.x1][rows, columns].astype(np.float32)
+        return codes
+    level = next(level for level in artwork.levels if level.scale == scale)
+    return (linear_to_srgb1(level.part(rows, columns)) * 255).astype(np.float32)
 
 
 def splits_of(window: Window, like: Floats | None = None) -> Iterator[Split]:

@@ -69,12 +69,14 @@ def near_edges(lines: Sequence[Measurement], artwork: Artwork, limits: Limits) -
     kept = _edges(lines, artwork)
     found = []
     for edge in kept:
+        if _in_company(edge, kept):
+            continue
         near = [
             off
             for main in kept
             if main is not edge and len(main) >= KEPT_BY and OFF_BY <= len(edge) <= len(main)
             for off in [_off(edge, main, limits)]
-            if off is not None and not _in_company(edge, kept)
+            if off is not None
         ]
         if near:
             found.append(min(near, key=lambda off: (-len(off.of), abs(off.off_mm))))
