@@ -109,6 +109,16 @@ def test_short_reach(about: dict[str, Any], expected: tuple[Severity, float] | N
     assert one("short-reach", **about) == expected
 
 
+def test_a_signature_that_is_all_that_was_found_is_not_asked_to_lead() -> None:
+    sheet = PrintMeasurement(ppi=100.0, near_m=0.5, sharpness_ppi=None, cmyk=False, height_mm=400.0)
+    alone = measured(tier="lead", reach_m=2.0)
+    for y_mm, others, told in ((319.0, 0, True), (321.0, 0, False), (321.0, 1, False), (321.0, 2, True)):
+        lines = [replace(alone, box_mm=(50.0, y_mm, 150.0, y_mm + 10))]
+        lines += [measured(f"L1{n}", tier="small", reach_m=2.0) for n in range(others)]
+        found = check_of("short-reach").run(Measurements(lines=tuple(lines), sheet=sheet), LIMITS)
+        assert bool(found) == told
+
+
 def test_a_short_reach_tells_what_its_busy_ground_costs() -> None:
     (found,) = run("short-reach", measured(ratio=6.0, worst=6.0, masked=4.0, reach_m=2.0, tier="lead"))
     assert found.says.endswith("Its busy ground makes 6:1 worth no more than 4:1 on an even one.")

@@ -13,6 +13,9 @@ from standback.settings import NEAR_M, Limits
 SAME_SIZE_RATIO = 1.25
 """Sizes of type nearer to each other than this are mended together (ours: the smallest step of a tier)."""
 
+FOOT, SIGNATURE_LINES = 0.8, 2
+"""What is all on a sheet, of so many lines, and begins lower than this share of it is a signature (ours)."""
+
 
 def reaches(m: Measurement) -> bool:
     """Whether a line can be read from its station."""
@@ -55,8 +58,16 @@ def _short_reach(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
         return tuple(_short(m, limits) for m in short)
     # one line has to be read from far, whichever it is: what else was taken for lead is not asked to grow
     lead = [m for m in measured.lines if m.station == "far" and _of_one_title(best, m, measured, limits)]
+    if _is_signature(best, measured):
+        lead = []
     rest = (m for m in short if m.station != "far")
     return (*(_none_from_far(m, best, limits) for m in lead), *(_short(m, limits) for m in rest))
+
+
+def _is_signature(best: Measurement, measured: Measurements) -> bool:
+    """Whether all that was found is a line or two at the foot: an address, and what leads is drawn or not found."""
+    height_mm = None if measured.sheet is None else measured.sheet.height_mm
+    return height_mm is not None and best.box_mm[1] > FOOT * height_mm and len(measured.lines) <= SIGNATURE_LINES
 
 
 def _falls_short_with(m: Measurement, one: Measurement, limits: Limits) -> bool:
