@@ -159,6 +159,15 @@ def test_type_beyond_the_margin_of_the_other_side(right_mm: float, beyond: tuple
         assert (found.left_mm, found.right_mm, found.left) == (15.0, right_mm, ("L01", "L02"))
 
 
+def test_a_margin_is_not_kept_where_signs_stand_before_the_lines() -> None:
+    lines = [*KEPT, line("L03", 100, WIDTH_MM - 106, 84)]
+    signs = [
+        replace(m.line.box_px, x0=m.line.box_px.x0 - 12, x1=m.line.box_px.x0 - 6, y1=m.line.box_px.y0 + 8) for m in KEPT
+    ]
+    assert overrun(lines, sheet(lines), LIMITS) is not None
+    assert overrun(lines, sheet(lines, more=signs), LIMITS) is None
+
+
 def test_an_imprint_at_the_foot_overruns_no_margin() -> None:
     low = replace(line("L03", 100, WIDTH_MM - 106, 570), tier="small", alone=True)
     assert overrun([*KEPT, low], sheet([*KEPT, low]), LIMITS) is None

@@ -186,6 +186,11 @@ def _middle(start: _Start) -> float:
     return (start.m.box_mm[0] + start.m.box_mm[2]) / 2
 
 
+def has_sign_before(m: Measurement, artwork: Artwork) -> bool:
+    """Whether a sign, a bullet or a raised figure stands before a line: what it begins with is not its box's edge."""
+    return _start(m, artwork) is None
+
+
 def _start(m: Measurement, artwork: Artwork) -> _Start | None:
     """Return where a line starts, None where a sign or a bullet stands before it."""
     em_px = m.em_mm * m.px_per_mm

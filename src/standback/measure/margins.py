@@ -6,6 +6,7 @@ from standback.arrangement import Margins, NearTrim
 from standback.artwork import Artwork
 from standback.measure.apart import LEVEL_DEG
 from standback.measure.beyond import runs_on
+from standback.measure.edges import has_sign_before
 from standback.measure.model import Measurement, is_imprint
 from standback.settings import Limits
 
@@ -89,8 +90,10 @@ def overrun(lines: Sequence[Measurement], artwork: Artwork, limits: Limits) -> M
         return None
     if len(keeping) < OVERRUN_OF and beyond[0] not in keeping:
         return None
-    by_id = {m.id: m.line for m in level}
-    if any(runs_on(by_id[m], artwork, "left" if narrow is to_left else "right") for m in beyond):
+    by_id = {m.id: m for m in level}
+    if wide is to_left and any(has_sign_before(by_id[m], artwork) for m in keeping):
+        return None
+    if any(runs_on(by_id[m].line, artwork, "left" if narrow is to_left else "right") for m in beyond):
         return None
     left, right = (beyond, keeping) if narrow is to_left else (keeping, beyond)
     return Margins(left_mm=min(to_left.values()), right_mm=min(to_right.values()), left=tuple(left), right=tuple(right))
