@@ -92,7 +92,8 @@ ROOMS: dict[str, set[str]] = {
     "documents": {"data", "artwork", "reports", "outputs"},
     "workers": {"data", "threads"},  # they call a function that they are given, whatever it does
     "batch": {
-        "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents", "workers",
+        "data", "artwork", "pipeline", "changes", "drafts", "explain", "reports", "outputs", "documents", "threads",
+        "workers",
     },  # changes: their picture is drawn while the artwork is at hand
     "cli": {
         "data", "sheet", "sight", "stock", "eye", "letters", "checks", "brief", "drafts", "reports", "outputs",

@@ -22,6 +22,7 @@ from standback.explain.model import Explanation
 from standback.findings import PosterReport, Unreadable
 from standback.outputs import is_our_picture, stamped_page
 from standback.settings import Settings
+from standback.threads import loading
 from standback.workers import DiedError, GoneError, LostError, Pool, TooLongError, in_order
 
 if TYPE_CHECKING:  # it loads slowly, and a batch needs none of it
@@ -29,6 +30,7 @@ if TYPE_CHECKING:  # it loads slowly, and a batch needs none of it
 
 ARTWORK_SUFFIXES = frozenset({".png", ".jpg", ".jpeg", ".tif", ".tiff", ".webp", ".psd", ".pdf"})
 
+_PIPELINE = "standback.pipeline"
 _NO_ARTWORK = "there was no artwork in it; PDF, PNG, JPEG, TIFF, WebP and flattened PSD files are taken"
 _CLOSED_FOLDER = "this folder could not be opened; check who may read it"
 _OUT_OF_MEMORY = "there was not enough memory for it; audit it alone, or export it at a lower resolution"
@@ -189,10 +191,11 @@ def opened(file: str, settings: Settings) -> Artwork:
 
 def audit_file(file: str, task: Task) -> Outcome:
     """Audit one artwork file; whatever goes wrong comes back as `Unreadable`, our own faults with a trace."""
-    from standback.pipeline import audit_artwork
-
     try:
-        artwork = opened(file, task.settings)
+        with loading(_PIPELINE):
+            artwork = opened(file, task.settings)
+        from standback.pipeline import audit_artwork
+
         poster = audit_artwork(artwork, task.settings)
         documents = {name: drawn(name, artwork, poster, task.settings) for name in task.documents}
         if task.suggestion:
@@ -225,10 +228,11 @@ def explain_file(file: str, settings: Settings, element_id: str) -> Explanation:
     UsageError
         If there is no such element; the message tells which there are.
     """
+    with loading(_PIPELINE):
+        artwork = opened(file, settings)
     from standback.explain.element import explain
     from standback.pipeline import audit_artwork
 
-    artwork = opened(file, settings)
     try:
         return explain(audit_artwork(artwork, settings), artwork, settings, element_id)
     except MemoryError:

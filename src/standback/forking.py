@@ -9,6 +9,8 @@ import os
 import pickle
 import signal
 import sys
+import threading
+import time
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -22,6 +24,7 @@ Result = TypeVar("Result")
 LEAST_ITEMS, MOST_ITEMS = 6, 2000
 """Fewer are done before a second process has begun (ours); the numbers of more might not fit into a pipe."""
 _BYTES = 2
+_LOOKS, _LOOK_S = 20, 0.0005
 
 
 def in_two_processes(
@@ -53,7 +56,18 @@ def may_fork() -> bool:
     """Whether we are the only thread of the only process, on more than one core."""
     if sys.platform != "linux" or not alone():
         return False
-    return len(os.sched_getaffinity(0)) > 1 and len(list(Path("/proc/self/task").iterdir())) == 1
+    return len(os.sched_getaffinity(0)) > 1 and _is_only_thread()
+
+
+def _is_only_thread() -> bool:
+    """Whether the system knows of no other thread; one that Python has done with may take a moment to end."""
+    for _ in range(_LOOKS):
+        if len(list(Path("/proc/self/task").iterdir())) == 1:
+            return True
+        if threading.active_count() > 1:
+            return False
+        time.sleep(_LOOK_S)
+    return False
 
 
 @contextmanager

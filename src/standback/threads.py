@@ -1,7 +1,7 @@
 """How many threads a step may take: two where we are alone, one in a process that is one of several."""
 
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from typing import Protocol, TypeVar
 
 Item = TypeVar("Item")
@@ -46,6 +46,24 @@ class Each(Protocol):
 def one_by_one(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
     """Return what a function makes of each item, in their order."""
     return [function(item) for item in items]
+
+
+@contextmanager
+def loading(module: str) -> Iterator[None]:
+    """Load a module in a thread while something is done in here that leaves Python free, such as decoding a picture."""
+    from importlib import import_module
+    from threading import Thread
+
+    def load() -> None:
+        with suppress(Exception):  # who imports it next is told what is wrong
+            import_module(module)
+
+    thread = Thread(target=load)
+    thread.start()
+    try:
+        yield
+    finally:
+        thread.join()
 
 
 @contextmanager

@@ -13,7 +13,6 @@ from standback.artwork.colour import to_srgb8
 from standback.artwork.decode import decode, quiet_pillow
 from standback.artwork.model import Artwork, Srgb8Picture
 from standback.artwork.opening import kind_of, opened_file
-from standback.artwork.pdf import draw_page
 from standback.artwork.pyramid import with_levels
 from standback.artwork.size import printed_size
 from standback.doubts import Doubt
@@ -103,6 +102,8 @@ def _draw(
     from_brief: Collection[str],
 ) -> Artwork:
     """Draw a page of a PDF."""
+    from standback.artwork.pdf import draw_page  # no picture needs it
+
     drawn = draw_page(
         file, page=page, max_megapixels=max_megapixels, size=size, bleed_mm=bleed_mm, from_brief=from_brief
     )

@@ -15,9 +15,9 @@ FINEST_PPI = 180.0
 """The first level is at most this fine (ours): text of 2.5 mm needs 100 to 150 ppi to be found."""
 SMALLEST_SIDE_PX = 32
 """No level but the first has a shorter side than this."""
-MOST_HELD_PX = 4250
-"""A level with a longer side is averaged anew wherever a part of it is looked at (ours): held, it would take as much
-memory as the pixels themselves, or more. The finest level of an A2 is held."""
+MOST_HELD_PX = 2800
+"""A level with a longer side is averaged anew wherever a part of it is looked at (ours): held, it would take four
+times the memory of its pixels, and longer to fill than all looks at parts of it. Lines are searched on no finer one."""
 _STRIP_PX = 100_000
 """Small enough for the processor's cache."""
 # A resolution written as whole px per metre, or a trim rounded to whole px, is not exact.
