@@ -20,6 +20,7 @@ class Doubt(StrEnum):
     LOW_CONTRAST = "low-contrast"
     SPACING_UNMEASURED = "spacing-unmeasured"
     TWO_INKS = "two-inks"
+    OUTLINED = "outlined"
 
     @property
     def says(self) -> str:
@@ -40,6 +41,7 @@ _WORDS = {
     Doubt.FEW_GROUND_PIXELS: "little ground around it to compare with",
     Doubt.LOW_RESOLUTION: "its strokes are under three pixels wide",
     Doubt.SPACING_UNMEASURED: "its letter gaps could not be measured",
+    Doubt.OUTLINED: "its letters have an outline: they are measured against that",
     Doubt.TWO_INKS: "it is of two inks: the paler is judged",
     Doubt.LOW_CONTRAST: "its contrast is below what the reading model was measured for",
 }

@@ -122,8 +122,8 @@ class Limits:
     reach_fail_near_share
         The second of these up close, where the tier is guessed: small print is held at 35 cm (common practice), and so
         near a viewer may step up.
-    far_slack_m
-        What reads from so little nearer than far all but reads from there: that is rounded to half a metre (ours).
+    reach_far_share
+        What reads from this share of far all but reads from there: far is a guess itself, and rounded (ours).
     ratio_fail
         A ratio under this fails wherever the line stands (ours).
     reach_comfort
@@ -244,7 +244,7 @@ class Limits:
     reach_warn_share: float = 1.0
     reach_fail_share: float = 0.8
     reach_fail_near_share: float = 0.7
-    far_slack_m: float = 0.25
+    reach_far_share: float = 0.9
     reach_guess_share: float = 0.8
     ratio_fail: float = 2.0
     reach_comfort: float = 2.0

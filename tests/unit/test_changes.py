@@ -154,3 +154,15 @@ def test_a_hole_in_the_walk_up_is_closed_by_the_height_that_is_offered() -> None
     assert offered is not None
     mended = audited(with_prose(1.7 * (float(offered[2]) + 0.05)))
     assert [f.check for f in mended.findings] == []
+
+
+def test_a_ground_stays_where_other_type_on_it_is_to_change_sides() -> None:
+    ground: Srgb8 = (147, 166, 30)
+    sheet = Sheet(210.0, 297.0, 100.0, ground)
+    sheet.text("RIVER NIGHT", sans_bold(), (0, 0, 0), (15, 60), cap_mm=22.0)
+    sheet.text("Doors at seven", sans_bold(), WHITE, (15, 120), cap_mm=12.0)
+    alone = [f.change for f in audited(sheet.finish()).findings if f.check == "faint-text"]
+    sheet.text("Boats and lanterns", sans_bold(), (205, 214, 140), (15, 170), cap_mm=12.0)
+    both = [f.change for f in audited(sheet.finish()).findings if f.check == "faint-text"]
+    assert [change is not None and change.startswith("Darken the ground") for change in alone] == [True]
+    assert [change is not None and change.startswith("Darken the ink") for change in both] == [True, True]

@@ -9,7 +9,7 @@ import pytest
 
 from checks.builders import set_at
 from standback.artwork import from_srgb8
-from standback.elements import Box, Mask
+from standback.elements import Box, Figure, Mask
 from standback.measure.edges import near_edges
 from standback.measure.model import Measurement
 from standback.settings import Limits
@@ -32,15 +32,14 @@ def two(left_mm: float, width_mm: float = 60, **about: Any) -> list[Measurement]
     return [line(f"L1{n}", left_mm, width_mm + 9 * n, 100 + 10 * n, **about) for n in (1, 2)]
 
 
-def off(lines: Sequence[Measurement], *more: Box) -> list[tuple[Any, ...]]:
+def off(lines: Sequence[Measurement], *more: Box, figures: Sequence[Figure] = ()) -> list[tuple[Any, ...]]:
     """What is off, beside which line, and by how much; with other black bars on the sheet."""
     srgb8 = np.full((HEIGHT_MM * PX_PER_MM, WIDTH_MM * PX_PER_MM, 3), 255, dtype=np.uint8)
     for box in (*(m.line.box_px for m in lines), *more):
         srgb8[box.y0 : box.y1, box.x0 : box.x1] = 0
     sheet = from_srgb8(srgb8, size_mm=(WIDTH_MM, HEIGHT_MM), file="drawn.png")
-    return [
-        ((one.element, *one.along), one.of[0], pytest.approx(one.off_mm)) for one in near_edges(lines, sheet, Limits())
-    ]
+    found = near_edges(lines, figures, sheet, Limits())
+    return [((one.element, *one.along), one.of[0], pytest.approx(one.off_mm)) for one in found]
 
 
 @pytest.mark.parametrize(
@@ -104,3 +103,33 @@ def test_edges_far_above_each_other_are_not_compared() -> None:
     far = [line(f"L1{n}", 32, 60 + 9 * n, 160 + 10 * n) for n in (1, 2)]
     assert off([*KEPT, *far]) == [(("L11", "L12"), "L03", 2.0)], "100 mm, of type of 7 mm"
     assert off([*KEPT, *(line(f"L1{n}", 32, 60 + 9 * n, 170 + 10 * n) for n in (1, 2))]) == []
+
+
+@pytest.mark.parametrize(("left_px", "spared"), [(128, True), (132, False)])
+def test_lines_flush_with_a_picture_below_them_stay_with_it(left_px: int, spared: bool) -> None:
+    """The picture is found on coarse samples, a sample off; its edge is looked for on the artwork's own pixels."""
+    picture = Box(x0=left_px, y0=560, x1=400, y1=800)
+    figure = Figure(
+        box_px=Box(x0=120, y0=560, x1=400, y1=800),
+        mask=np.ones((15, 18), dtype=np.bool_),
+        mask_scale=16,
+        colour_srgb8=(0, 0, 0),
+        ground_srgb8=(255, 255, 255),
+        ratio=21.0,
+        area_share=0.1,
+        picture=True,
+    )
+    assert bool(off([*KEPT, *two(32)], picture, figures=[figure])) is not spared
+
+
+def test_a_text_set_in_steps_keeps_no_edge() -> None:
+    code = [line(f"L2{n}", left_mm, 60, 120 + 7 * n) for n, left_mm in enumerate((32, 38, 44, 38, 32))]
+    assert off([*KEPT, *code]) == []
+    assert off([*KEPT, *code[:2], *code[3:]])[0][0] == ("L20", "L24"), "one indent is none"
+
+
+def test_of_two_edges_the_one_with_more_close_by_stays() -> None:
+    other = [line(f"L2{n}", 32, 60 + 9 * n, 100 + 10 * n) for n in range(3)]
+    (before,) = off([*KEPT, *other])
+    near = line("L30", 29.2, 85, 140)
+    assert off([*KEPT, *other, near])[0][0] != before[0]

@@ -1,7 +1,8 @@
 """Findings -> findings with the change that mends each, measured again before it is offered."""
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from itertools import product
 
 from standback.changes.details import detail_change
 from standback.changes.figures import figure_change
@@ -12,9 +13,12 @@ from standback.changes.offer import Offer
 from standback.changes.outlines import outline_change
 from standback.checks import CHECKS, check_of
 from standback.checks.distance import farthest
+from standback.elements import Srgb8
 from standback.findings import Finding, Severity
+from standback.light import luminance1_of
 from standback.measure.again import Scene
 from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement, Measurements
+from standback.measure.tiers import near_colours
 from standback.settings import Limits
 
 IN_WORDS = {
@@ -48,7 +52,7 @@ def with_changes(
     failed = {(f.elements[0], check): f.severity for f, check in found if (f.elements[0], check) not in waived}
     by_id = {m.id: m for m in measured.elements}
 
-    def offer(finding: Finding) -> Offer | None:
+    def offer(finding: Finding, *, keeps_ground: bool = False) -> Offer | None:
         # what is only noted does not drive the change of what fails
         least = min(finding.severity, Severity.WARN)
         asked = {fault for fault, severity in failed.items() if severity >= least}
@@ -58,23 +62,53 @@ def with_changes(
             case [FigureMeasurement() as figure, *_]:
                 return figure_change(figure, scene, {check for element, check in asked if element == figure.id})
             case [Measurement(), *_] as lines:
-                return line_change([m for m in lines if isinstance(m, Measurement)], scene, asked)
+                return line_change(
+                    [m for m in lines if isinstance(m, Measurement)], scene, asked, keeps_ground=keeps_ground
+                )
         return None
 
-    def mended(finding: Finding) -> Finding:
+    def mended(finding: Finding, *, keeps_ground: bool = False) -> Finding:
         if finding.waived is not None or finding.change is not None or not finding.elements:
             return finding
         if check_of(finding.check).stands_alone:
             found = _alone(finding, measured, scene)
             return finding if found is None else replace(finding, change=found.says)
-        found = offer(finding)
+        found = offer(finding, keeps_ground=keeps_ground)
         if found is not None:
             return replace(finding, change=_for_any_lead(found.says, finding, measured, limits), redraws=found.redraws)
         if finding.severity <= Severity.NOTE:
             return finding
         return replace(finding, says=f"{finding.says} {_tried(by_id[finding.elements[0]], failed)}")
 
-    return tuple(mended(f) for f in findings)
+    done = [mended(f) for f in findings]
+    kept = [ground for f in done for ground in _kept_grounds(f, by_id)]
+    return tuple(
+        mended(before, keeps_ground=True) if _conflict(_moved_grounds(f, by_id), kept) else f
+        for before, f in zip(findings, done, strict=True)
+    )
+
+
+def _conflict(moved: Iterable[Srgb8], kept: Collection[Srgb8]) -> bool:
+    """Whether a ground would get another colour on which other lines change theirs because it stays."""
+    return any(near_colours(a, b) for a, b in product(moved, kept))
+
+
+def _kept_grounds(finding: Finding, by_id: Mapping[str, Element]) -> Iterator[Srgb8]:
+    """Yield the grounds on which light type is to become dark, or dark type light."""
+    for redraw in finding.redraws:
+        match by_id[redraw.element]:
+            case Measurement(line=line) if redraw.ground == line.ground_srgb8 and not redraw.even:
+                before, after, under = (luminance1_of(c) for c in (line.ink_srgb8, redraw.ink, line.ground_srgb8))
+                if (before - under) * (after - under) < 0:
+                    yield line.ground_srgb8
+
+
+def _moved_grounds(finding: Finding, by_id: Mapping[str, Element]) -> Iterator[Srgb8]:
+    """Yield the grounds that are to get another colour."""
+    for redraw in finding.redraws:
+        match by_id[redraw.element]:
+            case Measurement(line=line) if redraw.ground != line.ground_srgb8:
+                yield line.ground_srgb8
 
 
 def _alone(finding: Finding, measured: Measurements, scene: Scene) -> Offer | None:

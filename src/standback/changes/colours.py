@@ -34,7 +34,8 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
     Light type stays light and dark type dark if it can: where the ink has no room left on its side of
     the ground, the ground moves, then the ground is laid evenly, or the letters get an outline, and only
     then does the ink change sides. Where the ground would become another colour, or goes on far beyond the line and
-    would move by more than a little, the ink changes sides first: nobody repaints a sheet for a line.
+    would move by more than a little, the ink changes sides first: nobody repaints a sheet for a line. So it does where
+    other lines on that ground have to change sides.
     """
     ink, ground = fault.worst.line.ink_srgb8, fault.worst.line.ground_srgb8
     dark_type = luminance1_of(ink) < luminance1_of(ground)
@@ -46,7 +47,11 @@ def colour_ways(fault: Fault) -> Iterator[Iterator[Look]]:
         yield (Look(ink=new) for new in _nearest(fault, ink, ground, away))
         moved = next(_nearest(fault, ground, ink, towards), None)
         by = 0.0 if moved is None else _oklab_between(ground, moved)
-        ink_first = by > FAR_OKLAB or ((moved is None or by >= SLIGHT_OKLAB) and _on_a_large_ground(fault))
+        ink_first = (
+            fault.keeps_ground
+            or by > FAR_OKLAB
+            or ((moved is None or by >= SLIGHT_OKLAB) and _on_a_large_ground(fault))
+        )
         if ink_first:
             yield across
         yield (Look(ground=new) for new in _nearest(fault, ground, ink, towards))

@@ -23,18 +23,26 @@ class Fault:
     """Lines with one cause, the worst first, and the checks that each of them should no longer fail.
 
     Every colour and weight is drawn once a line, whatever the size.
+
+    Attributes
+    ----------
+    keeps_ground
+        Whether the inks change sides before their ground moves.
     """
 
     lines: Sequence[Measurement]
     failed: dict[str, tuple[Check, ...]]
     scene: Scene
+    keeps_ground: bool = False
     known: dict[tuple[str, Look, bool], Drawn | None] = field(default_factory=dict)
 
     @classmethod
-    def of(cls, lines: Sequence[Measurement], failed: Collection[tuple[str, str]], scene: Scene) -> Self:
+    def of(
+        cls, lines: Sequence[Measurement], failed: Collection[tuple[str, str]], scene: Scene, *, keeps_ground: bool
+    ) -> Self:
         """Ask for the checks that a change of a line can mend, out of (element, check) that failed."""
         asked = {m.id: tuple(c for c in CHECKS if c.mended_by and (m.id, c.id) in failed) for m in lines}
-        return cls(lines=lines, failed=asked, scene=scene)
+        return cls(lines=lines, failed=asked, scene=scene, keeps_ground=keeps_ground)
 
     @property
     def worst(self) -> Measurement:
@@ -124,7 +132,7 @@ class Fault:
             limits,
             hue_tolerance=0.0,
             reach_guess_share=limits.reach_warn_share,
-            far_slack_m=0.0,
+            reach_far_share=1.0,
             ink_least_px=0.0,
             ink_known_share=1.0,
         )

@@ -28,7 +28,9 @@ HEAVIEST_EM = 0.14
 """Strokes of a heavy cut, in ems; heavier ones close the letters (common practice: bold is 0.11 to 0.13)."""
 
 
-def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]]) -> Offer | None:
+def line_change(
+    lines: Sequence[Measurement], scene: Scene, failed: Collection[tuple[str, str]], *, keeps_ground: bool = False
+) -> Offer | None:
     """Return the mildest change that clears every check its lines fail, else one that clears a part.
 
     That part is the cause of each line, else the worst line alone; the words say what is left.
@@ -37,8 +39,10 @@ def line_change(lines: Sequence[Measurement], scene: Scene, failed: Collection[t
     ----------
     failed
         Elements and the checks that they should no longer fail.
+    keeps_ground
+        Whether the inks change sides before their ground moves.
     """
-    whole = Fault.of(lines, failed, scene)
+    whole = Fault.of(lines, failed, scene, keeps_ground=keeps_ground)
     for fault in (whole, whole.only_causes(), whole.only_worst(), whole.only_worst().only_causes()):
         look = _mildest(fault)
         if look is not None:

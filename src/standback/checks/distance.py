@@ -34,7 +34,7 @@ def judged(lines: Sequence[Measurement]) -> tuple[Measurement, ...]:
 
 def nearly_from_far(m: Measurement, limits: Limits) -> bool:
     """Whether a line reads from so little nearer than far that nobody would call it unread from there."""
-    return m.reach_m >= m.far_m - limits.far_slack_m
+    return m.reach_m >= limits.reach_far_share * m.far_m
 
 
 def farthest(measured: Measurements, limits: Limits) -> Measurement | None:

@@ -15,7 +15,8 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
-from standback.find.split import LEAST_APART, SIDE_BODIES
+from standback.find.outlined import with_outline
+from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
 from standback.find.stroke import stroke_of
 from standback.find.textlike import Traits, crumbles, hopeless, text_likeness, traits_of
 from standback.find.two_inks import srgb8_of
@@ -149,8 +150,9 @@ def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candi
             return
     if better is None or better.tidy < LEAST_TIDY:
         return
-    for piece in _cut(without_grain(better, unrest)):
-        candidate = _measured(artwork, piece, band)
+    letters, outline = with_outline(better) or (without_grain(better, unrest), None)
+    for piece in _cut(letters):
+        candidate = _measured(artwork, piece, band, outline)
         if candidate is not None:
             yield candidate
 
@@ -192,14 +194,18 @@ def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:
             yield piece
 
 
-def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
+def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | None) -> Candidate | None:
     heights = None if hopeless(glyphs) else heights_of(glyphs)
     if heights is None:
         return None
     colours = colours_of(glyphs)
     if float(np.linalg.norm(colours.ink - colours.ground)) < LEAST_APART:
         return None
-    glyphs, drawn = as_drawn(glyphs, colours)
+    if outline is not None:
+        thin = colours.solid is None
+        drawn = replace(colours, ground=outline, doubts=(Doubt.OUTLINED, *([Doubt.LOW_RESOLUTION] if thin else [])))
+    else:
+        glyphs, drawn = as_drawn(glyphs, colours)
     stroke = stroke_of(glyphs, heights.letter)
     shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
     traits = traits_of(glyphs, heights, stroke, colours, band.score, shorter_side)
@@ -207,7 +213,7 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band) -> Candidate | None:
         return None
     line = _line(artwork, glyphs, heights, drawn, stroke.width, text_likeness(traits))
     own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)
-    return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy)
+    return Candidate(line=line, traits=traits, band=own, patchy=glyphs.split.is_patchy or outline is not None)
 
 
 def _line(

@@ -8,6 +8,7 @@ import numpy.typing as npt
 from scipy.ndimage import rotate
 
 from standback.artwork import Artwork, linear_crop
+from standback.doubts import Doubt
 from standback.elements import Box, Line, Mask
 from standback.find.order import median
 from standback.light import luminance1, luminance1_of, ratio_of_luminances
@@ -33,9 +34,12 @@ two pixels: there the line's own ink stands for the ink (as where its colour is 
 def ratio_worst(line: Line, artwork: Artwork) -> float:
     """10th percentile of the ratio over windows one letter height wide along the line.
 
-    Infinite where no window holds enough ink. Where strokes are too thin to hold a core, the line's own
-    ink stands for the ink, and only the ground is measured window by window.
+    Infinite where no window holds enough ink, and of letters with an outline, which goes with them. Where
+    strokes are too thin to hold a core, the line's own ink stands for the ink, and only the ground is
+    measured window by window.
     """
+    if Doubt.OUTLINED in line.doubts:
+        return inf
     ratios = window_ratios(line, artwork)
     return float(np.quantile(ratios, WORST_QUANTILE)) if len(ratios) else inf
 

@@ -63,7 +63,8 @@ def _off(
     """Find what stands nearly on an axis, first alone and then with others, each line once."""
     alone = off_axis(lines, figures, artwork, limits)
     named = {off.element for off in alone}
-    return (*alone, *(off for off in near_edges(lines, artwork, limits) if not named & {off.element, *off.along}))
+    beside = near_edges(lines, [f.figure for f in figures], artwork, limits)
+    return (*alone, *(off for off in beside if not named & {off.element, *off.along}))
 
 
 def stated_facts(lines: Sequence[Measurement], items: Sequence[Item]) -> dict[str, list[Item]]:

@@ -7,6 +7,7 @@ import numpy.typing as npt
 from scipy.ndimage import gaussian_filter
 
 from standback.artwork import Artwork, linear_crop
+from standback.doubts import Doubt
 from standback.elements import Line
 from standback.light import luminance1
 from standback.masks import grown
@@ -46,7 +47,7 @@ def ground_noise1(line: Line, artwork: Artwork) -> float:
     slanted lines, and for letters with an outline of one colour. Even noise of that band reads as 0.74 to 0.97
     of what it is (drawn lines in six faces), lower between heavy capitals, which hide most of their ground.
     """
-    if abs(line.angle_deg - 90 * round(line.angle_deg / 90)) > MOST_SLANT_DEG:
+    if Doubt.OUTLINED in line.doubts or abs(line.angle_deg - 90 * round(line.angle_deg / 90)) > MOST_SLANT_DEG:
         return 0.0
     scale = line.mask_scale
     if line.letter_px < LEAST_SAMPLES * scale:

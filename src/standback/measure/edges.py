@@ -12,7 +12,7 @@ import numpy as np
 
 from standback.arrangement import OffAxis
 from standback.artwork import Artwork
-from standback.elements import Line
+from standback.elements import Figure, Line
 from standback.measure.apart import LEVEL_DEG, in_row
 from standback.measure.model import Measurement
 from standback.settings import Limits
@@ -40,8 +40,13 @@ OTHER_CODES = 40.0
 """What is farther from the ground than so many codes is something else (ours)."""
 EDGE_ROWS, SIGN_ROWS = 0.9, 0.1
 """A panel's edge takes up so much of the line's height, a sign beside it at least so much of it (ours)."""
+FIGURE_ROWS = 0.5
+"""So much of a figure's height begins at its left edge, if it has one (ours)."""
 COMPANY_MM = 0.5
 """What starts with a line nearer by, within so much, has an edge with it that a move would break (ours)."""
+STEPS, STEP_EMS, NEXT_EMS = 3, 0.5, 1.0
+"""Lines under each other, no more than so many ems apart, that start in so many places, each so far from the next, are
+set in steps, as code and verse are: none of these is an edge to keep (ours)."""
 FAR_EMS = 15.0
 """Edges whose lines are all farther above each other than so many ems are not compared by eye (ours)."""
 
@@ -60,21 +65,27 @@ class _Start:
         return SAME_MM + SAME_EMS * self.m.em_mm
 
 
-def near_edges(lines: Sequence[Measurement], artwork: Artwork, limits: Limits) -> tuple[OffAxis, ...]:
+def near_edges(
+    lines: Sequence[Measurement], figures: Sequence[Figure], artwork: Artwork, limits: Limits
+) -> tuple[OffAxis, ...]:
     """Find edges that lines start from beside one that more lines start from, too near to be meant.
 
     Lines with a sign or a bullet before them have no edge of their own. Nothing is said of lines that are
-    set in the middle or to the right of what stands on the other edge, nor of such as stand in another panel.
+    set in the middle or to the right of what stands on the other edge, nor of such as stand in another panel, in steps,
+    or flush with a figure. Of two edges that lie near each other the one with less on it and close by is off.
     """
     kept = _edges(lines, artwork)
+    sides = [_side(figure, artwork) for figure in figures]
+    free = [edge for edge in kept if not _by_a_figure(edge, sides)]
     found = []
-    for edge in kept:
-        if _in_company(edge, kept):
+    for edge in free:
+        if _in_company(edge, kept) or _in_steps(edge, kept):
             continue
         near = [
             off
-            for main in kept
-            if main is not edge and len(main) >= KEPT_BY and OFF_BY <= len(edge) <= len(main)
+            for main in free
+            if main is not edge and len(main) >= KEPT_BY and len(edge) >= OFF_BY
+            if _weight(edge, main, kept, limits) <= _weight(main, edge, kept, limits)
             for off in [_off(edge, main, limits)]
             if off is not None
         ]
@@ -95,6 +106,85 @@ def _in_company(edge: Sequence[_Start], kept: Sequence[Sequence[_Start]]) -> boo
         if one.m.box_mm[0] < other.m.box_mm[2] and other.m.box_mm[0] < one.m.box_mm[2]
     ]
     return min(apart, default=(0.0, False))[1]
+
+
+def _weight(edge: Sequence[_Start], other: Sequence[_Start], kept: Sequence[Sequence[_Start]], limits: Limits) -> int:
+    """Count what starts on an edge or hardly beside it, nearer to it than to the other."""
+    at_mm, other_mm = _at(edge), _at(other)
+    starts = [start.type_mm for each in kept for start in each if each is not edge and each is not other]
+    near = sum(abs(mm - at_mm) <= min(limits.edge_least_mm, abs(mm - other_mm)) for mm in starts)
+    return len(edge) + near
+
+
+def _in_steps(edge: Sequence[_Start], kept: Sequence[Sequence[_Start]]) -> bool:
+    """Whether lines that start from an edge belong to a text that is set in steps."""
+    starts = [start for each in kept for start in each]
+    return any(len(_steps(_block(one, starts))) >= STEPS for one in edge)
+
+
+def _block(first: _Start, starts: Sequence[_Start]) -> list[_Start]:
+    """Collect the lines of about one size that follow each other, from one of them."""
+    block, rest = [first], [start for start in starts if start is not first]
+    for one in block:
+        near = [other for other in rest if _follows(one, other)]
+        rest = [other for other in rest if other not in near]
+        block += near
+    return block
+
+
+def _follows(one: _Start, other: _Start) -> bool:
+    upper, lower = sorted((one.m, other.m), key=lambda m: m.box_mm[1])
+    return (
+        lower.box_mm[1] - upper.box_mm[3] <= NEXT_EMS * one.m.em_mm
+        and 1 / ALIKE <= other.m.em_mm / one.m.em_mm <= ALIKE
+        and upper.box_mm[0] < lower.box_mm[2]
+        and lower.box_mm[0] < upper.box_mm[2]
+    )
+
+
+def _steps(block: Sequence[_Start]) -> list[float]:
+    """Return the places, in mm, that lines of a block start from, but for those hardly beside another."""
+    places: list[float] = []
+    for start in sorted(block, key=lambda start: start.type_mm):
+        if not places or start.type_mm - places[-1] > STEP_EMS * start.m.em_mm:
+            places.append(start.type_mm)
+    return places
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Side:
+    """The left side of a figure, in mm."""
+
+    left_mm: float
+    top_mm: float
+    bottom_mm: float
+
+
+def _by_a_figure(edge: Sequence[_Start], sides: Sequence[_Side]) -> bool:
+    """Whether an edge is flush with a figure over or under its lines, no farther than edges are compared."""
+    ink_mm = median(one.ink_mm for one in edge)
+    return any(
+        abs(side.left_mm - ink_mm) <= COMPANY_MM
+        and any(
+            max(side.top_mm - one.m.box_mm[3], one.m.box_mm[1] - side.bottom_mm) <= FAR_EMS * one.m.em_mm
+            for one in edge
+        )
+        for side in sides
+    )
+
+
+def _side(figure: Figure, artwork: Artwork) -> _Side:
+    """Return where a figure begins: found on coarse samples, and looked for on the artwork's own pixels about there."""
+    box, scale, trim = figure.box_px, figure.mask_scale, artwork.trim_px
+    x0, x1 = max(box.x0 - 2 * scale, trim.x0), box.x0 + 2 * scale
+    strip = artwork.srgb8[box.y0 : box.y1, x0:x1].astype(np.float32)
+    other = np.linalg.norm(strip - np.median(strip[:, :1], axis=0), axis=2) > OTHER_CODES
+    begins = np.flatnonzero(other.mean(axis=0) >= FIGURE_ROWS)
+    left = x0 + (int(begins[0]) if len(begins) else box.x0 - x0)
+    left_mm, top_mm, bottom_mm = (
+        (px - origin) / artwork.px_per_mm for px, origin in ((left, trim.x0), (box.y0, trim.y0), (box.y1, trim.y0))
+    )
+    return _Side(left_mm=left_mm, top_mm=top_mm, bottom_mm=bottom_mm)
 
 
 def _one_way(found: Sequence[OffAxis]) -> Iterator[OffAxis]:

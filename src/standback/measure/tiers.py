@@ -140,6 +140,8 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
         BODY_SIZE * max((style.size_px for style in _most_of(body)), default=0.0),
         BODY_SIZE * _text_px([style for style in found if style not in lead]),
     )
+    # sizes measured so little apart are one size, and read from one place
+    small_px *= 1 + limits.style_tolerance
     tiers = ["support"] * len(lines)
     for style in found:
         for index in style.members:
