@@ -70,9 +70,10 @@ ROOMS: dict[str, set[str]] = {
     "same_words": set(),
     "facts": {"data"},
     "wording": {"data", "light", "artwork", "viewing", "same_words", "measure"},  # measure: what is seen around a line
+    "beside": {"data", "artwork", "find", "measure", "forking"},
     "pipeline": {
-        "data", "sheet", "artwork", "find", "measure", "wording", "checks", "brief", "judge", "changes", "summary",
-        "approach",
+        "data", "sheet", "artwork", "find", "measure", "beside", "wording", "checks", "brief", "judge", "changes",
+        "summary", "approach",
     },
     "explain": {
         "data", "light", "colour_vision", "stock", "eye", "artwork", "reading", "target", "visibility", "measure",

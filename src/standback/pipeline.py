@@ -6,13 +6,14 @@ from itertools import compress
 
 from standback.approach import walk_up
 from standback.artwork import Artwork
+from standback.beside import Beside, beside
 from standback.brief.apply import split_waived, unmatched_in_words
 from standback.brief.match import Matches, match
-from standback.brief.model import BriefFigure
+from standback.brief.model import BriefFigure, BriefLine
 from standback.changes import with_changes
 from standback.checks.unjudged import not_judged
-from standback.elements import DRAWN_SHAPE, Detail, Figure
-from standback.find import find_details, find_drawn, find_figures, find_text, outside_codes, with_live_text
+from standback.elements import DRAWN_SHAPE, Detail, Figure, Line
+from standback.find import find_text, outside_codes, with_live_text
 from standback.findings import ArtworkFacts, PosterReport, ranked
 from standback.judge import causes, failed
 from standback.measure.again import Scene
@@ -20,10 +21,9 @@ from standback.measure.arrange import arrange
 from standback.measure.details import measure_details
 from standback.measure.figures import measure_figures
 from standback.measure.holes import measure_holes
-from standback.measure.lines import measure_lines
+from standback.measure.lines import measure_lines, wordings_of
 from standback.measure.model import Measurement, Measurements
 from standback.measure.notice import adapting
-from standback.measure.printing import measure_print
 from standback.settings import Settings, stations
 from standback.sheet import default_far_m
 from standback.summary import carries, live_text_in_words, summarise
@@ -47,21 +47,21 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
     reader = recogniser() if settings.read else None
     read = None if reader is None else read_text(claimed.lines, doubtful, artwork, reader)
     candidates = claimed.lines if read is None else read.lines
-    details = find_details(searched, candidates)
-    outside = outside_codes(candidates, details)
-    lines = tuple(candidates[n] for n in outside)
-    details = (*details, *find_drawn(searched, lines, settings.limits.detail_ratio))
-    matches = match(
-        [entry.where for entry in brief.lines],
-        [artwork.box_mm(line.box_px) for line in lines],
-        width_mm=artwork.width_mm,
-        height_mm=artwork.height_mm,
-    )
-    said = [None if entry is None else brief.lines[entry] for entry in matches.entry_of]
     sheet = adapting(artwork, settings.stock)
-    figures = find_figures(searched, lines)
+
+    def look(lines: Sequence[Line], details: tuple[Detail, ...] | None = None) -> tuple[_Said, Beside]:
+        said = _said(brief.lines, lines, artwork)
+        wordings = wordings_of(lines, said.of_lines)
+        return said, beside(lines, wordings, artwork, searched, settings, places, sheet, details=details)
+
+    said, found = look(candidates)
+    outside = outside_codes(candidates, found.details)
+    lines = tuple(candidates[n] for n in outside)
+    if len(lines) < len(candidates):  # rows of a code were taken for text
+        said, found = look(lines, found.details)
+    details, figures = (*found.details, *found.shapes), found.figures
     named = _named(brief.figures, figures, details, artwork)
-    measurements = measure_lines(lines, artwork, settings, far_m, said, sheet)
+    measurements = measure_lines(lines, found.by_pixels, artwork, settings, far_m, said.of_lines)
     if reader is not None and read is not None:
         measurements = with_readings(measurements, [read.near[n] for n in outside], artwork, settings, places, reader)
     measured = Measurements(
@@ -69,7 +69,7 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         details=measure_details(named.details, lines, figures, artwork, settings, places, sheet, named.of_details),
         figures=measure_figures(figures, artwork, settings, places, sheet, named.of_figures),
         holes=measure_holes(measurements, artwork),
-        sheet=measure_print(artwork, places),
+        sheet=found.printed,
     )
     measured = replace(measured, arrangement=arrange(measured, artwork, settings, places))
     parted = split_waived(
@@ -80,10 +80,10 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         height_mm=artwork.height_mm,
     )
     faults = (*parted.live, *parted.waived)
-    found = causes(faults, measured)
+    causes_found = causes(faults, measured)
     scene = Scene(artwork=artwork, sheet=sheet, settings=settings, places=places)
     waived = {(element, finding.check) for finding in parted.waived for element in finding.elements}
-    findings = ranked(with_changes(found, measured, scene, waived=waived))
+    findings = ranked(with_changes(causes_found, measured, scene, waived=waived))
     return PosterReport(
         file=artwork.file,
         artwork=_facts(artwork, settings),
@@ -101,11 +101,29 @@ def audit_artwork(artwork: Artwork, settings: Settings) -> PosterReport:
         viewers=settings.viewers,
         judged_for=settings.judged_for,
         remarks=brief.remarks,
-        unmatched=unmatched_in_words(brief, lines=matches, figures=named.matches, unused_waivers=parted.unused),
+        unmatched=unmatched_in_words(brief, lines=said.matches, figures=named.matches, unused_waivers=parted.unused),
         live_text=live_text_in_words(artwork.text, measurements, [claim.wording for claim in claimed.unseen]),
         faults=faults,
         arrangement=measured.arrangement,
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class _Said:
+    """What the brief says of each line."""
+
+    matches: Matches
+    of_lines: Sequence[BriefLine | None]
+
+
+def _said(entries: Sequence[BriefLine], lines: Sequence[Line], artwork: Artwork) -> _Said:
+    matches = match(
+        [entry.where for entry in entries],
+        [artwork.box_mm(line.box_px) for line in lines],
+        width_mm=artwork.width_mm,
+        height_mm=artwork.height_mm,
+    )
+    return _Said(matches=matches, of_lines=[None if entry is None else entries[entry] for entry in matches.entry_of])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)

@@ -12,8 +12,8 @@ from standback.elements import TEXT_LAYER, Box, Line
 from standback.light import SCREEN_FLARE, contrast_ratio, luminance1_of
 from standback.measure.logo import logos
 from standback.measure.model import Measurement, SeenAt, ViewerReach, VisionRatio
-from standback.measure.notice import Adapting, jnd_of
-from standback.measure.of_line import Ratios, of_lines, ratios_of
+from standback.measure.notice import jnd_of
+from standback.measure.of_line import OfLine, Ratios, ratios_of
 from standback.measure.seen import printed_ratio
 from standback.measure.tiers import em_px, guess_tiers
 from standback.measure.wanted import css_px, is_bold, wanted_ratio, with_wanted
@@ -37,24 +37,25 @@ def state_of(distance_m: float, *, reach_m: float, limit_m: float, carry_m: floa
 
 def measure_lines(
     lines: Sequence[Line],
+    by_pixels: Sequence[OfLine],
     artwork: Artwork,
     settings: Settings,
     far_m: float,
     said: Sequence[BriefLine | None],
-    sheet: Adapting,
 ) -> tuple[Measurement, ...]:
     """Measure every line, in the order given: ids L01, L02, ... follow it.
 
     Parameters
     ----------
+    by_pixels
+        What each line's own pixels tell.
     said
         What the brief says of each line, None for lines that it does not speak of. A tier or station that
         it gives outranks the guess; of the two, each follows from the other where only one is given.
     """
     entries = [entry or UNSAID for entry in said]
-    wordings = [entry.wording or line.wording for entry, line in zip(entries, lines, strict=True)]
+    wordings = wordings_of(lines, said)
     places = stations(far_m)
-    by_pixels = of_lines(lines, wordings, artwork, settings, places, sheet)
     measured = [
         measure_type(
             line,
@@ -97,6 +98,11 @@ def measure_lines(
         )
         for m, its in zip(measured, by_pixels, strict=True)
     )
+
+
+def wordings_of(lines: Sequence[Line], said: Sequence[BriefLine | None]) -> list[str | None]:
+    """Return what each line says: by the brief, else by itself."""
+    return [(entry or UNSAID).wording or line.wording for entry, line in zip(said, lines, strict=True)]
 
 
 def _tiers(lines: Sequence[Line], entries: Sequence[BriefLine], limits: Limits) -> Iterator[tuple[str, str, str]]:

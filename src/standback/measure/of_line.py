@@ -6,7 +6,6 @@ from functools import partial
 
 from standback.artwork import Artwork
 from standback.elements import Box, Line
-from standback.forking import in_two_processes
 from standback.measure.along import ratio_worst
 from standback.measure.around import stands_alone
 from standback.measure.busy import ground_noise1
@@ -49,18 +48,26 @@ class OfLine:
     jnd: Mapping[str, float]
 
 
-_Part = Callable[[], OfLine | list[Ratios]]
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OfSheet:
+    """What is left of each line's contrast at a station from which the whole sheet is looked at."""
+
+    station: str
+    ratios: Sequence[Ratios]
 
 
-def of_lines(
+Part = Callable[[], OfLine | OfSheet]
+
+
+def parts_of(
     lines: Sequence[Line],
     wordings: Sequence[str | None],
     artwork: Artwork,
     settings: Settings,
     places: Sequence[Station],
     sheet: Adapting,
-) -> list[OfLine]:
-    """Measure each line's pixels, two lines at a time where that pays.
+) -> list[Part]:
+    """Return what measures each line's pixels, in parts that need none of each other, those that take long first.
 
     Parameters
     ----------
@@ -71,9 +78,9 @@ def of_lines(
     trim = artwork.trim_px
     cropped = [station for station in places if station not in whole]
 
-    def of_sheet(station: Station) -> list[Ratios]:
+    def of_sheet(station: Station) -> OfSheet:
         view = whole_from(artwork, station, settings)
-        return [ratios_of(line, view, trim, settings.stock) for line in lines]
+        return OfSheet(station=station.name, ratios=[ratios_of(line, view, trim, settings.stock) for line in lines])
 
     def of_line(n: int) -> OfLine:
         line = lines[n]
@@ -92,17 +99,19 @@ def of_lines(
             jnd={station.name: jnd_of(target, station.distance_m, settings) for station in places},
         )
 
-    parts: list[_Part] = [partial(of_sheet, station) for station in whole]
-    parts += [partial(of_line, n) for n in range(len(lines))]
-    done = in_two_processes(_called, parts)
-    found = [part for part in done if isinstance(part, OfLine)]
-    for station, ratios in zip(whole, (part for part in done if not isinstance(part, OfLine)), strict=True):
-        found = [replace(one, ratios={**one.ratios, station.name: its}) for one, its in zip(found, ratios, strict=True)]
+    return [*(partial(of_sheet, station) for station in whole), *(partial(of_line, n) for n in range(len(lines)))]
+
+
+def joined(done: Sequence[OfLine | OfSheet]) -> list[OfLine]:
+    """Return each line's own, in their order, from what the parts made."""
+    found = [one for one in done if isinstance(one, OfLine)]
+    for part in done:
+        if isinstance(part, OfSheet):
+            found = [
+                replace(one, ratios={**one.ratios, part.station: its})
+                for one, its in zip(found, part.ratios, strict=True)
+            ]
     return found
-
-
-def _called(part: _Part) -> OfLine | list[Ratios]:
-    return part()
 
 
 def ratios_of(line: Line, view: Seen, sheet: Box, stock: Stock | None) -> Ratios:
