@@ -1,5 +1,6 @@
 """The learned scorer: numpy against the framework it was trained in, and from its maps to bands."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -7,9 +8,10 @@ import numpy.typing as npt
 import pytest
 
 from standback.artwork import from_srgb8
-from standback.find import learned, scorer, stirred, turned
+from standback.find import learned, scorer, stirred, turned, untaken
+from standback.find.bands import Band
 from standback.find.core_map import strips_of
-from standback.find.working import UPRIGHT_DETAIL, pictures_of
+from standback.find.working import UPRIGHT_DETAIL, Picture, pictures_of
 from synth import draw_poster, draw_text_free, measuring_faces
 
 REFERENCE = Path(__file__).parents[1] / "training" / "reference.npz"
@@ -45,6 +47,14 @@ def test_what_is_flat_is_left_out_and_the_rest_is_as_if_it_were_not() -> None:
     np.testing.assert_allclose(part[inside], whole[inside], atol=0.1)
 
 
+def test_a_picture_cut_in_two_is_seen_as_a_whole() -> None:
+    poster = draw_poster(2, "gradient", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0)
+    finest = pictures_of(poster.artwork())[0]
+    core = scorer.score(finest.srgb1).core[: -(-finest.height // 2), : -(-finest.width // 2)]
+    (found,) = learned.cores_of([finest])
+    np.testing.assert_allclose(found, core, atol=1e-4)
+
+
 def test_where_nothing_is_wanted_there_is_no_line() -> None:
     poster = draw_poster(1, "panel", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0)
     picture = pictures_of(from_srgb8(poster.srgb8, size_mm=(210.0, 297.0)))[0]
@@ -53,17 +63,40 @@ def test_where_nothing_is_wanted_there_is_no_line() -> None:
     assert scorer.score(picture.srgb1, nothing).core.max() < 0.5
 
 
-def test_edges_along_an_axis_are_not_crossed_but_their_corners_and_leaning_ones_are() -> None:
+def test_straight_edges_are_not_bent_but_corners_and_letters_are() -> None:
     srgb1 = np.full((128, 128, 3), 0.9, np.float32)
     srgb1[18:110, 18:110] = 0.2
-    panel = stirred.crossed_in(scorer.blocks_of(srgb1))
-    assert panel.sum() == 4
+    panel = stirred.bent_in(scorer.blocks_of(srgb1))
     assert panel[4, 4]
     assert panel[27, 27]
+    assert not panel[8:24, 8:24].any()
+    assert panel.sum() <= 4 * 9
     down, across = np.mgrid[:128, :128]
-    srgb1[...] = np.where(across > 20 + 0.47 * down, 0.2, 0.9)[..., None]
-    leaning = stirred.crossed_in(scorer.blocks_of(srgb1))
-    assert leaning.any(axis=1).mean() > 0.9
+    for slope in (0.0, 0.47, 1.0):
+        srgb1[...] = np.clip(0.9 - 0.7 * (across - 20 - slope * down), 0.2, 0.9)[..., None]
+        assert not stirred.bent_in(scorer.blocks_of(srgb1))[2:-2].any()
+    letters = draw_poster(1, "panel", measuring_faces(), size_mm=(210.0, 297.0), ppi=100.0)
+    blocks = scorer.blocks_of(pictures_of(letters.artwork())[0].srgb1)
+    assert stirred.bent_in(blocks).sum() > 0.5 * stirred.stirred_in(blocks).sum()
+
+
+def test_turned_looks_are_left_what_no_upright_line_takes_in_parts() -> None:
+    noise = np.random.default_rng(8).random((32, 480, 1)).astype(np.float32)
+    srgb1 = np.full((800, 640, 3), 0.6, np.float32)
+    srgb1[40:72, 100:580] = srgb1[700:732, 100:580] = noise
+    srgb1[300:332, 500:532] = noise[:, :32]
+    picture = Picture(srgb1=srgb1, height=800, width=640, scale=(2.0, 2.0), origin_px=(10.0, 0.0))
+    band = Band(x0=210, x1=1170, middle_y=112, body_px=40, score=0.8)
+    places = [(part.picture.origin_px, part.picture.srgb1.shape) for part in untaken.parts_of(picture, [band])]
+    ((x, y), first), ((left, top), second) = sorted(places, key=lambda place: place[0][1])
+    assert x < 1010 - 10
+    assert y < 600 < 664 < y + 2 * first[0]
+    assert left < 210
+    assert top < 1400 < 1464 < top + 2 * second[0]
+    assert first[0] < 120
+    assert first[1] < 120
+    assert len(list(untaken.parts_of(picture, []))) == 3
+    assert len(list(untaken.parts_of(picture, [replace(band, score=0.6)]))) == 3
 
 
 def test_flat_colour_holds_no_line() -> None:

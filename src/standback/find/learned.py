@@ -1,16 +1,23 @@
 """Proposes lines by the learned scorer: cores on every octave, one band a line."""
 
+from collections.abc import Sequence
+
 import numpy as np
 
 from standback.artwork.model import Artwork
 from standback.find.bands import Band, thinned
-from standback.find.core_map import Strip, strips_of
+from standback.find.core_map import Floats, Strip, strips_of
 from standback.find.scorer import CELL, score
+from standback.find.stirred import BLOCK, TILE
 from standback.find.working import Picture, pictures_of
-from standback.threads import Each, one_by_one, side_by_side
+from standback.forking import by_two
 
 LEAST_SCORE = 0.72
 """Strips the scorer is less sure of are dropped (ours)."""
+UPPER_SHARE, OVERLAP_PX = 0.6, 128
+"""Where the finest picture is cut, between tiles, and how far either part is looked at beyond that: farther than the
+network sees, so that it says the same."""
+TILE_PX = BLOCK * TILE
 
 
 def propose(artwork: Artwork) -> tuple[Band, ...]:
@@ -19,16 +26,29 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
     A leaning line's band is that of the line turned upright about its own centre.
     """
     pictures = pictures_of(artwork)
-    # the finest takes longer than all others
-    with side_by_side() as each:
-        found = [strips_on(pictures[0], each), *each(strips_on, pictures[1:])]
-    return thinned(band_of(strip, picture) for picture, strips in zip(pictures, found, strict=True) for strip in strips)
+    cores = cores_of(pictures)
+    return thinned(
+        band_of(strip, picture)
+        for picture, core in zip(pictures, cores, strict=True)
+        for strip in strips_of(core, CELL)
+        if strip.probability >= LEAST_SCORE
+    )
 
 
-def strips_on(picture: Picture, each: Each = one_by_one) -> list[Strip]:
-    """Return the credible strips on a picture, of whose padding nothing counts."""
-    core = score(picture.srgb1, each=each).core[: -(-picture.height // CELL), : -(-picture.width // CELL)]
-    return [strip for strip in strips_of(core, CELL) if strip.probability >= LEAST_SCORE]
+def cores_of(pictures: Sequence[Picture]) -> list[Floats]:
+    """Return the map of cores of each picture, but for its padding.
+
+    The finest takes longer than all others: its foot is done by whoever does those.
+    """
+    finest, *coarser = (picture.srgb1 for picture in pictures)
+    cut = round(UPPER_SHARE * len(finest) / TILE_PX) * TILE_PX
+    above, below = finest[: cut + OVERLAP_PX], finest[max(0, cut - OVERLAP_PX) :]
+    upper, lower, *others = by_two(lambda srgb1: score(srgb1).core, [above, below, *coarser])
+    whole = np.vstack([upper[: cut // CELL], lower[min(cut, OVERLAP_PX) // CELL :]])
+    return [
+        core[: -(-picture.height // CELL), : -(-picture.width // CELL)]
+        for core, picture in zip([whole, *others], pictures, strict=True)
+    ]
 
 
 def band_of(strip: Strip, picture: Picture) -> Band:

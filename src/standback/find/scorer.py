@@ -6,7 +6,7 @@ found on coarser pictures. The weights were trained on drawn posters, see tests/
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import cache, partial
+from functools import cache
 from importlib.resources import files
 from math import ceil, prod
 
@@ -15,7 +15,6 @@ import numpy.typing as npt
 from scipy import ndimage
 
 from standback.find.stirred import BLOCK, Area, Flags, Floats, areas_near, stirred_in
-from standback.threads import Each, one_by_one
 
 CELL = 2
 """Its maps have one cell per 2 x 2 samples."""
@@ -75,7 +74,7 @@ def network() -> tuple[Layer, ...]:
         )
 
 
-def score(srgb1: Floats, wanted: Flags | None = None, each: Each = one_by_one) -> Maps:
+def score(srgb1: Floats, wanted: Flags | None = None) -> Maps:
     """Mark lines of type on a picture.
 
     Parameters
@@ -84,11 +83,9 @@ def score(srgb1: Floats, wanted: Flags | None = None, each: Each = one_by_one) -
         (H, W, 3) float32 sRGB in [0, 1], made from averaged linear light; sides multiples of 8.
     wanted
         (H/4, W/4) blocks near which to look; left out: those that are not flat.
-    each
-        How the parts of a layer are done.
     """
     blocks = blocks_of(srgb1)
-    logits = run(network(), blocks, areas_near(stirred_in(blocks) if wanted is None else wanted), each)
+    logits = run(network(), blocks, areas_near(stirred_in(blocks) if wanted is None else wanted))
     return Maps(core=_cells(_sigmoid(logits[:4])), ink=_cells(_sigmoid(logits[4:8])), upright=_sigmoid(logits[8]))
 
 
@@ -105,18 +102,16 @@ def blocks_of(srgb1: Floats) -> Floats:
     return blocks.reshape(3 * BLOCK * BLOCK, height, width)
 
 
-def run(
-    layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None = None, each: Each = one_by_one
-) -> Floats:
+def run(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None = None) -> Floats:
     """Return the nine logits (9, H/4, W/4): four core cells, four ink cells (rows first), upright.
 
     Only the `areas` are computed, if given; everywhere else it is as on an endless flat colour.
     """
-    *_, logits = _outputs(layers, blocks, areas, each)
+    *_, logits = _outputs(layers, blocks, areas)
     return logits
 
 
-def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None, each: Each) -> Iterator[Floats]:
+def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | None) -> Iterator[Floats]:
     """Yield what each layer makes of the blocks, to be written over by the next but one."""
     height, width = blocks.shape[1:]
     everything = ((0, height, 0, width),)
@@ -135,8 +130,8 @@ def _outputs(layers: tuple[Layer, ...], blocks: Floats, areas: Sequence[Area] | 
         out = room[: prod(shape)].reshape(shape)
         if partly:
             _fill(out, resting()[n])
-        parts = _strips(areas if partly and areas is not None else everything, side)
-        each(partial(_fill_in, layer, x, held, out), parts)
+        for strip in _strips(areas if partly and areas is not None else everything, side):
+            _fill_in(layer, x, held, out, strip)
         if joins:
             side = 1
         rooms += used
@@ -176,7 +171,7 @@ def resting() -> tuple[Floats, ...]:
     """Return what each layer makes of an endless flat colour: (C, 2, 2), which repeats."""
     flat = np.zeros((3 * BLOCK * BLOCK, _ENDLESS, _ENDLESS), np.float32)
     middles = []
-    for out in _outputs(network(), flat, None, one_by_one):
+    for out in _outputs(network(), flat, None):
         middle = out.shape[1] // 2
         middles.append(out[:, middle : middle + 2, middle : middle + 2].copy())
     return tuple(middles)

@@ -17,6 +17,8 @@ BLOCK = 4
 STIR = 0.3
 """Blocks whose codes differ by less than this, in the units that the network sees, are flat: an even colour, a
 slow gradient, dithering (ours)."""
+STRAIGHT = 0.92
+"""Edges all of one direction have 1, of every direction 0; of blocks of letters 19 in 20 have less (ours)."""
 REACH_BLOCKS = 4
 """The network looks at what lies within so many blocks of one that is not flat (ours)."""
 TILE = 8
@@ -30,16 +32,23 @@ def stirred_in(blocks: Floats) -> Flags:
     return stirred
 
 
-def crossed_in(blocks: Floats) -> Flags:
-    """Tell which blocks (48, H, W) change both along their rows and along their columns: (H, W).
+def bent_in(blocks: Floats) -> Flags:
+    """Tell which blocks (48, H, W) are not flat and have edges of several directions in and around them: (H, W).
 
-    What does so one way only is an edge along an axis, as of a panel or a rule.
+    What has one direction only is an edge, as of a panel, a rule or a large ring. The direction is that of a structure
+    tensor over the blocks next to each, of differences along both diagonals.
     """
     samples = blocks.reshape(3, BLOCK, BLOCK, *blocks.shape[1:])
-    crossed: Flags = np.ones(blocks.shape[1:], dtype=bool)
-    for axis in (1, 2):
-        crossed &= (samples.max(axis=axis) - samples.min(axis=axis)).max(axis=(0, 1)) > STIR
-    return crossed
+    falling, rising = samples[:, :-1, :-1] - samples[:, 1:, 1:], samples[:, :-1, 1:] - samples[:, 1:, :-1]
+
+    def around(one: Floats, other: Floats) -> Floats:
+        mean: Floats = ndimage.uniform_filter(np.einsum("cyxhw,cyxhw->hw", one, other), 3, mode="nearest")
+        return mean
+
+    both, more, mixed = around(falling, falling), around(rising, rising), around(falling, rising)
+    along = np.hypot(both - more, 2 * mixed)
+    bent: Flags = stirred_in(blocks) & (along < STRAIGHT * (both + more))
+    return bent
 
 
 def areas_near(stirred: Flags) -> tuple[Area, ...]:

@@ -2,11 +2,10 @@
 
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
-from math import ceil, cos, hypot, log2, radians, sin
+from math import ceil, cos, hypot, radians, sin
 
 import numpy as np
 import numpy.typing as npt
-from scipy import ndimage
 from skimage.transform import warp
 
 from standback.artwork.model import Artwork
@@ -14,10 +13,11 @@ from standback.find.bands import Band
 from standback.find.core_map import Strip, strips_of
 from standback.find.learned import LEAST_SCORE, band_of
 from standback.find.learned import propose as upright_bands
-from standback.find.scorer import CELL, Maps, blocks_of, score
-from standback.find.stirred import BLOCK, REACH_BLOCKS, Flags, Floats, crossed_in
-from standback.find.working import TURNED_DETAIL, Picture, padded, pictures_of
-from standback.threads import each
+from standback.find.scorer import CELL, Maps, score
+from standback.find.stirred import BLOCK, Floats
+from standback.find.untaken import LEAST_LEAN_DEG, Part, parts_of, worth_of
+from standback.find.working import TURNED_DETAIL, padded, pictures_of
+from standback.forking import by_two
 
 Doubles = npt.NDArray[np.float64]
 
@@ -25,16 +25,8 @@ TURNS_DEG = (90.0, 25.0, -25.0)
 """The scorer reads within about 16 degrees of each of these and of upright."""
 LEAST_TURN_DEG = 12.0
 """Lines that lean less are left to the upright look."""
-LEAST_LEAN_DEG = 5.0
-"""A band that leans less stands upright."""
 UPRIGHT = 0.85
 """Type this surely upright is not upside down: one training crop in sixteen was turned over."""
-SURE, SURE_BODIES, AROUND_BODIES = 0.9, 4.0, 0.3
-"""Where the upright look is so sure of a line of such a length, no turned one is looked for, nor so close around
-it, where its ascenders and descenders are (ours)."""
-CROWD, CROWD_BLOCKS = 5, 9
-"""So many blocks that are no straight edges in a square of so many blocks a side may be letters: the shortest line
-that is looked for has more, corners of panels and what bands leave of upright lines have fewer (ours)."""
 SHARED = 0.35
 """Two bands are one line where this share of the middle of either lies in the other."""
 _POINTS = 15
@@ -47,11 +39,11 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
     """
     upright = list(upright_bands(artwork))
     kept: list[Band] = []
-    for band in sorted(_turned(artwork, upright), key=lambda b: (-_worth(b), b.middle_y, b.x0)):
+    for band in sorted(_turned(artwork, upright), key=lambda b: (-worth_of(b), b.middle_y, b.x0)):
         if any(_shared(band, k) > SHARED for k in kept):
             continue
         rivals = [k for k in upright if _shared(band, k) > SHARED]
-        if all(_worth(k) < _worth(band) for k in rivals):
+        if all(worth_of(k) < worth_of(band) for k in rivals):
             kept.append(band)
             # what the upright look saw of a leaning line; one that stands upright is left to be measured
             upright = [k for k in upright if k not in rivals or abs(k.angle_deg) < LEAST_LEAN_DEG]
@@ -59,54 +51,16 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
 
 
 def _turned(artwork: Artwork, upright: Sequence[Band]) -> Iterator[Band]:
-    parts = [_left_of(picture, _taken(picture, upright)) for picture in pictures_of(artwork, TURNED_DETAIL)]
-    looks = [(*part, turn_deg) for part in parts if part is not None for turn_deg in TURNS_DEG]
-    for bands in each(lambda look: tuple(_look(*look)), looks):
+    parts = [part for picture in pictures_of(artwork, TURNED_DETAIL) for part in parts_of(picture, upright)]
+    parts.sort(key=lambda part: -part.wanted.size)
+    looks = [(part, turn_deg) for part in parts for turn_deg in TURNS_DEG]
+    for bands in by_two(lambda look: tuple(_look(*look)), looks):
         yield from (band for band in bands if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG)
 
 
-def _left_of(picture: Picture, taken: Flags) -> tuple[Picture, Flags] | None:
-    """Cut out the part of a picture that holds all that may be letters but isn't taken, and tell its blocks."""
-    height, width = taken.shape
-    wanted = _crowded(crossed_in(blocks_of(picture.srgb1))[:height, :width] & ~taken)
-    rows, columns = np.flatnonzero(wanted.any(axis=1)), np.flatnonzero(wanted.any(axis=0))
-    if not len(rows):
-        return None
-    top, left = max(0, int(rows[0]) - REACH_BLOCKS), max(0, int(columns[0]) - REACH_BLOCKS)
-    bottom, right = min(height, int(rows[-1]) + 1 + REACH_BLOCKS), min(width, int(columns[-1]) + 1 + REACH_BLOCKS)
-    (y_scale, x_scale), (x, y) = picture.scale, picture.origin_px
-    part = Picture(
-        srgb1=picture.srgb1[top * BLOCK : bottom * BLOCK, left * BLOCK : right * BLOCK],
-        height=(bottom - top) * BLOCK,
-        width=(right - left) * BLOCK,
-        scale=picture.scale,
-        origin_px=(x + left * BLOCK * x_scale, y + top * BLOCK * y_scale),
-    )
-    return part, wanted[top:bottom, left:right]
-
-
-def _crowded(blocks: Flags) -> Flags:
-    """Leave only those blocks (H, W) that have many others around them."""
-    count = ndimage.uniform_filter(blocks.astype(np.float32), CROWD_BLOCKS, mode="constant") * CROWD_BLOCKS**2
-    crowded: Flags = blocks & (count > CROWD - 0.5)
-    return crowded
-
-
-def _taken(picture: Picture, upright: Sequence[Band]) -> Flags:
-    """Tell which blocks of a picture upright lines surely take."""
-    taken = np.zeros((ceil(picture.height / BLOCK), ceil(picture.width / BLOCK)), dtype=bool)
-    for band in upright:
-        if band.score < SURE or abs(band.angle_deg) >= LEAST_LEAN_DEG or band.x1 - band.x0 < SURE_BODIES * band.body_px:
-            continue
-        half = (0.5 + AROUND_BODIES) * band.body_px
-        x0, x1 = ((x - picture.origin_px[0]) / picture.scale[1] / BLOCK for x in (band.x0, band.x1))
-        y0, y1 = ((band.middle_y + y - picture.origin_px[1]) / picture.scale[0] / BLOCK for y in (-half, half))
-        taken[max(0, round(y0)) : max(0, round(y1)), max(0, round(x0)) : max(0, round(x1))] = True
-    return taken
-
-
-def _look(picture: Picture, wanted: Flags, turn_deg: float) -> Iterator[Band]:
-    """Yield the bands seen on one picture turned clockwise by an angle, near the blocks that are wanted."""
+def _look(part: Part, turn_deg: float) -> Iterator[Band]:
+    """Yield the bands seen on a part of a picture turned clockwise by an angle, near the blocks that are wanted."""
+    picture, wanted = part.picture, part.wanted
     sheet = picture.srgb1[: picture.height, : picture.width]
     turned = np.rot90(sheet, -1) if turn_deg == 90 else _slanted(sheet, turn_deg)
     height, width = turned.shape[:2]
@@ -153,10 +107,6 @@ def _stands(maps: Maps, strip: Strip) -> bool:
     rows = np.clip((y0 + t * (y1 - y0)) / 4, 0, maps.upright.shape[0] - 1).astype(int)
     columns = np.clip((x0 + t * (x1 - x0)) / 4, 0, maps.upright.shape[1] - 1).astype(int)
     return float(maps.upright[rows, columns].mean()) >= UPRIGHT
-
-
-def _worth(band: Band) -> float:
-    return band.score + 0.08 * log2(max((band.x1 - band.x0) / band.body_px, 1e-3))
 
 
 def _shared(a: Band, b: Band) -> float:
