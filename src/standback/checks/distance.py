@@ -161,8 +161,8 @@ SHORT_REACH = Check(
     ),
     asks=(
         "a reach of at least {reach_warn_share:g} times the distance of its station; {reach_guess_share:g} times where "
-        "the station is guessed from the sizes on the sheet, and not given by a brief; but one line on every sheet, "
-        "whichever it is, read from far"
+        "the station is guessed from the sizes on the sheet, and not given by a brief; but of one line on every sheet, "
+        "whichever it is, {reach_far_share:g} times the distance of far"
     ),
     severity=(
         "fail under {reach_fail_share:g} times, else warn; where the tier is only guessed, a support line "

@@ -120,6 +120,7 @@ CLOSE_LINES = Check(
         "baselines at least {close_text:g} times the height of the capitals apart; {close_titles:g} times in "
         "a title in lower case where descenders come down to the line below, {close_capitals:g} times in capitals. In "
         "texts of three small lines or more at least {close_running:g} times the height of the small letters apart"
+        f"; what is within {1 - SURELY_LESS:.0%} of that, in such texts {1 - HARDLY_LESS:.0%}, is let pass"
     ),
     severity="note",
     run=_close_lines,

@@ -135,6 +135,7 @@ WORD_SPACES = Check(
         "in lower case set tighter than usual, word gaps wider than letter gaps by at least {least_word_space:g} times "
         "the height of the small letters; in a justified text of three lines or more, word spaces of no line that are "
         "{gaping_words:g} times another's and over {gaping_ems:g} em"
+        f"; what is within {1 - SURELY:.0%} of either is let pass"
     ),
     severity="note",
     run=_word_spaces,
