@@ -38,12 +38,15 @@ class Colours:
         How far the ground strays from one colour or an even gradient, as a share of its distance from the ink.
     solid
         The ink clear of all rims, (H, W); None where the strokes are too thin.
+    stroke
+        About how wide the strokes are, in samples.
     """
 
     ink: Floats
     ground: Floats
     unrest: float
     solid: Flags | None
+    stroke: float
     doubts: tuple[Doubt, ...]
 
 
@@ -63,7 +66,8 @@ def colours_of(glyphs: Glyphs) -> Colours:
     """Measure ink and ground of a line as its samples show them: what parts it from its ground."""
     codes = glyphs.split.window.codes
     doubts = []
-    solid = _solid(glyphs)
+    stroke = rough_stroke(glyphs)
+    solid = None if stroke < THIN_SAMPLES else _solid(glyphs)
     if solid is not None:
         ink = np.median(codes[solid], axis=0)
     else:
@@ -77,7 +81,7 @@ def colours_of(glyphs: Glyphs) -> Colours:
     if unrest > BUSY_SHARE:
         doubts.append(Doubt.BUSY_GROUND)
     ink, ground = (codes.astype(np.float32) for codes in (ink, ground))
-    return Colours(ink=ink, ground=ground, unrest=unrest, solid=solid, doubts=tuple(doubts))
+    return Colours(ink=ink, ground=ground, unrest=unrest, solid=solid, stroke=stroke, doubts=tuple(doubts))
 
 
 def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
@@ -88,7 +92,7 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
     paler = None if solid is None else paler_ink(glyphs, solid, colours.ground)
     if paler is not None:
         return glyphs, replace(colours, ink=paler, doubts=(*colours.doubts, Doubt.TWO_INKS))
-    if rough_stroke(glyphs) >= BLED_SAMPLES:
+    if colours.stroke >= BLED_SAMPLES:
         return glyphs, colours
     split = glyphs.split
     if solid is None:
@@ -106,9 +110,7 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
 
 
 def _solid(glyphs: Glyphs) -> Flags | None:
-    """Return the ink clear of all rims, as far from them as the strokes allow; None where they are too thin."""
-    if rough_stroke(glyphs) < THIN_SAMPLES:
-        return None
+    """Return the ink clear of all rims, as far from them as the strokes allow; None where too little is."""
     own = _place(glyphs, 0)
     mask = glyphs.labels[own] > 0
     solid = core_of(mask)
@@ -123,8 +125,10 @@ def _solid(glyphs: Glyphs) -> Flags | None:
 
 def _most_inked(glyphs: Glyphs, share: float) -> Floats:
     """Return the median of so large a share of the ink, the most covered."""
-    cover = glyphs.split.cover[glyphs.mask]
-    chosen = glyphs.split.window.codes[glyphs.mask][cover >= np.quantile(cover, 1 - share)]
+    own = _place(glyphs, 0)
+    mask = glyphs.labels[own] > 0
+    cover = glyphs.split.cover[own][mask]
+    chosen = glyphs.split.window.codes[own][mask][cover >= np.quantile(cover, 1 - share)]
     median: Floats = np.median(chosen, axis=0).astype(np.float32)
     return median
 

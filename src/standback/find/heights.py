@@ -5,7 +5,7 @@ joined to each other vote as well as free ones. The votes pile up at the baselin
 height of the capitals; round letters overshoot these by a little, so the lower votes of a pile count.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -68,9 +68,8 @@ class Heights:
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Votes:
-    """Peaks of the outline: place along the line, height in samples from the top, number of the piece."""
+    """Peaks of the outline: height in samples from the top, number of the piece."""
 
-    x: Doubles
     y: Doubles
     piece: npt.NDArray[np.intp]
 
@@ -79,7 +78,7 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
     """Measure a line; None where nothing stands on a common baseline."""
     letters = glyphs.of(glyphs.letter)
     guess = median(letters.y1 - letters.y0)
-    tops, feet = _votes(letters, guess, top=True), _votes(letters, guess, top=False)
+    tops, feet = _votes(letters, guess)
     on_line = _pile(feet.y, guess)
     baseline = quantile(feet.y[on_line], FLAT_QUANTILE)
     hangs = feet.y > baseline + DESCENT * guess
@@ -198,30 +197,35 @@ def _pile(values: Doubles, guess: float) -> npt.NDArray[np.bool_]:
     return inside
 
 
-def _votes(letters: Glyphs, guess: float, *, top: bool) -> Votes:
-    """Peaks of the upper (or lower) outline of every piece."""
-    cover, labels = letters.split.cover, letters.labels
-    height = labels.shape[0]
-    y0, y1 = letters.y0.astype(int), letters.y1.astype(int)
-    if not top:
-        cover, labels, y0, y1 = cover[::-1], labels[::-1], height - y1, height - y0
-    x0, x1 = letters.x0.astype(int), letters.x1.astype(int)
-    columns, first, bare = [], [], []
-    for n in range(len(x0)):
-        own = labels[y0[n] : y1[n], x0[n] : x1[n]] == n + 1
-        uppermost = own.argmax(axis=0)
-        columns.append(np.arange(x0[n], x1[n]))
-        first.append(uppermost + y0[n])
-        bare.append(~own[uppermost, columns[n] - x0[n]])
-    edges = _edges(cover, np.concatenate(first), np.concatenate(columns))
-    xs, ys, pieces = [], [], []
-    for n, edge in enumerate(np.split(edges, np.cumsum(x1 - x0)[:-1])):
-        edge[bare[n]] = edge[~bare[n]].max()
-        for place in peaks_of((-edge).tolist(), max(0.12 * guess, 0.7)):
-            xs.append(x0[n] + place)
-            ys.append(edge[place] if top else height - edge[place])
-            pieces.append(n)
-    return Votes(x=np.array(xs), y=np.array(ys), piece=np.array(pieces, dtype=np.intp))
+def _votes(letters: Glyphs, guess: float) -> tuple[Votes, Votes]:
+    """Peaks of the upper and of the lower outline of every piece."""
+    height = len(letters.labels)
+    x0, wide = letters.x0.astype(int), (letters.x1 - letters.x0).astype(int)
+    end = np.cumsum(wide)
+    begin = end - wide
+    # all columns of the first piece, then those of the second
+    columns = np.arange(end[-1]) - np.repeat(begin - x0, wide)
+    row, column = np.nonzero(letters.labels)
+    place = (begin - x0)[letters.labels[row, column] - 1] + column
+    first, last = np.full((2, len(columns)), -1)
+    # the last of several values for one place stays
+    first[place[::-1]], last[place] = row[::-1], row
+    bare = first < 0
+    upper = _edges(letters.split.cover, np.where(bare, 0, first), columns)
+    lower = _edges(letters.split.cover[::-1], np.where(bare, 0, height - 1 - last), columns)
+    found = []
+    for edges in (upper, lower):
+        ys, pieces = [], []
+        for n, own in enumerate(map(slice, begin, end)):
+            edge = edges[own]
+            if bare[own].any():
+                edge[bare[own]] = edge[~bare[own]].max()
+            for peak in peaks_of((-edge).tolist(), max(0.12 * guess, 0.7)):
+                ys.append(edge[peak])
+                pieces.append(n)
+        found.append(Votes(y=np.array(ys), piece=np.array(pieces, dtype=np.intp)))
+    tops, feet = found
+    return tops, replace(feet, y=height - feet.y)
 
 
 def _edges(cover: Floats, first: npt.NDArray[np.intp], columns: npt.NDArray[np.intp]) -> Doubles:

@@ -105,11 +105,13 @@ def _candidates_in(artwork: Artwork, band: Band, *, widens: bool = True) -> Iter
 def explains(line: Line, band: Band) -> bool:
     """Whether a line already found is what a band points at."""
     box = line.box_px
+    if not box.y0 <= band.middle_y < box.y1:
+        return False
     alike = 0.5 < band.body_px / max(line.letter_px, 1) < 2.0
     if line.angle_deg or frame_deg(band):
         return alike and runs_along(band, line)
     width = min(box.x1, band.x1) - max(box.x0, band.x0)
-    return alike and box.y0 < band.middle_y < box.y1 and width >= 0.6 * (band.x1 - band.x0)
+    return alike and box.y0 < band.middle_y and width >= 0.6 * (band.x1 - band.x0)
 
 
 def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
@@ -121,7 +123,8 @@ def suppressed(candidates: Iterable[Candidate]) -> tuple[Line, ...]:
     ]
     kept: list[Line] = []
     for line in sorted(credible, key=lambda one: (-one.confidence, -one.box_px.area, one.box_px.as_tuple())):
-        if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in kept) and not is_across(line, kept):
+        beside = [k for k in kept if line.box_px.overlap(k.box_px)]
+        if all(shared_place(line, k) <= SAME_PLACE_SHARE for k in beside) and not is_across(line, beside):
             kept.append(line)
     return tuple(sorted(kept, key=lambda one: (one.box_px.y0, one.box_px.x0)))
 
@@ -206,7 +209,7 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | No
         drawn = replace(colours, ground=outline, doubts=(Doubt.OUTLINED, *([Doubt.LOW_RESOLUTION] if thin else [])))
     else:
         glyphs, drawn = as_drawn(glyphs, colours)
-    stroke = stroke_of(glyphs, heights.letter)
+    stroke = stroke_of(glyphs, heights.letter, colours.stroke)
     shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
     traits = traits_of(glyphs, heights, stroke, colours, band.score, shorter_side)
     if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):

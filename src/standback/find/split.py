@@ -23,6 +23,8 @@ OFF_AXIS_SHARE, OFF_AXIS_CODES = 0.6, 12.0
 """How far a colour may lie off the line from ground to ink and still count as a mixture of the two."""
 MOST_COVER = 1.4
 """Colours this much farther from the ground than the ink, once that is known, are other ink (ours)."""
+EVEN = 1.0
+"""A ground whose three codes stray from one colour by less than this in all is even: rounding strays as far (ours)."""
 _SAMPLES = 4000
 
 
@@ -253,7 +255,10 @@ def _ground_plane(window: Window) -> Floats:
     # a row for each channel and each term: numpy is slow with threes
     colours = np.ascontiguousarray(part[::step, ::step].reshape(-1, 3).T, dtype=np.float64)
     flat = np.median(colours, axis=1)
+    even: Floats = flat.astype(np.float32)
     misfit_flat = np.median(np.abs(colours - flat[:, None]).sum(axis=0))
+    if misfit_flat < EVEN:
+        return even
     terms = np.stack([np.ones(x.size), x.ravel() / window.body, y.ravel() / window.body])
     weights = np.ones(x.size)
     for _ in range(6):
@@ -262,7 +267,6 @@ def _ground_plane(window: Window) -> Floats:
         misfit = np.abs(colours - plane.T @ terms).sum(axis=0)
         weights = 1 / np.maximum(misfit, 1.0)
     if np.median(misfit) > 0.6 * misfit_flat:
-        even: Floats = flat.astype(np.float32)
         return even
     height, width = window.codes.shape[:2]
     ys = (np.arange(height) - rows.start) / window.body

@@ -1,37 +1,36 @@
-"""Stroke width: the median width of the ink along its centre line."""
+"""Stroke width: the middle width of the ink along its centre line."""
 
 from dataclasses import dataclass
 
 import numpy as np
 from skimage.morphology import skeletonize
 
-from standback.find.colours import rough_stroke
 from standback.find.glyphs import Doubles, Glyphs
 from standback.find.split import Flags, Floats
 from standback.masks import grown
 
-FINE_STROKE, MOST_FINE = 16.0, 8
+FINE_STROKE, MOST_FINE = 12.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
-MOST_SAMPLES, LEAST_HEIGHTS = 80_000, 5.0
-"""A long line is measured from its middle out, until this much is seen, but not less than 5 letter heights."""
+MOST_SAMPLES, LEAST_HEIGHTS = 60_000, 7.0
+"""A long line is measured from its middle out, until this much is seen, but not less than 7 letter heights."""
 _FAR = 30_000
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stroke:
-    """Median stroke width in samples, and how far the middle half of the widths spreads, as a share of it."""
+    """Stroke width in samples, the mean of the middle half of all, and how far that half spreads as a share of it."""
 
     width: float
     uneven: float
 
 
-def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
-    """Measure the strokes of a line whose letters are `letter` samples high.
+def stroke_of(glyphs: Glyphs, letter: float, rough: float) -> Stroke:
+    """Measure the strokes, about `rough` samples wide, of a line whose letters are `letter` samples high.
 
     The outline is taken where the ink covers half, on an enlarged picture, so widths come out to a
     fraction of a sample; ends of strokes, where the centre line runs out, are left off.
     """
-    fine = int(np.clip(np.ceil(FINE_STROKE / rough_stroke(glyphs)), 1, MOST_FINE))
+    fine = int(np.clip(np.ceil(FINE_STROKE / rough), 1, MOST_FINE))
     rows = slice(max(0, int(glyphs.y0.min()) - 2), int(glyphs.y1.max()) + 2)
     half = max(MOST_SAMPLES / (fine**2 * (rows.stop - rows.start)), LEAST_HEIGHTS * letter) / 2
     left, right = glyphs.x0.min() - 2, glyphs.x1.max() + 2
@@ -46,7 +45,9 @@ def stroke_of(glyphs: Glyphs, letter: float) -> Stroke:
         return Stroke(width=1.0, uneven=1.0)
     whole = widths[widths > 0.35 * np.median(widths)]
     low, middle, high = np.quantile(whole, [0.25, 0.5, 0.75])
-    return Stroke(width=float(middle) / fine, uneven=float((high - low) / middle))
+    # a median would be a whole or half sample
+    width = float(whole[(whole >= low) & (whole <= high)].mean())
+    return Stroke(width=width / fine, uneven=float((high - low) / middle))
 
 
 def enlarged(cover: Floats, times: int) -> Floats:
