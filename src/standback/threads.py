@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
-from typing import Protocol, TypeVar
+from typing import TypeVar
 
 Item = TypeVar("Item")
 Result = TypeVar("Result")
@@ -36,18 +36,6 @@ def threads() -> int:
     return 2 if alone() else 1
 
 
-class Each(Protocol):
-    """Calls a function on each item, and returns what came of them in their order."""
-
-    def __call__(self, function: Callable[[Item], Result], items: Iterable[Item], /) -> list[Result]:
-        """Call the function on each of the items."""
-
-
-def one_by_one(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
-    """Return what a function makes of each item, in their order."""
-    return [function(item) for item in items]
-
-
 @contextmanager
 def loading(module: str) -> Iterator[None]:
     """Load a module in a thread while something is done in here that leaves Python free, such as decoding a picture."""
@@ -66,23 +54,11 @@ def loading(module: str) -> Iterator[None]:
         thread.join()
 
 
-@contextmanager
-def side_by_side() -> Iterator[Each]:
-    """Give what calls a function on each of many items, two at a time where that pays; its threads end with it."""
+def each(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
+    """Return what a function makes of each item, in their order, two at a time where that pays."""
     if threads() == 1:
-        yield one_by_one
-        return
+        return [function(item) for item in items]
     from concurrent.futures import ThreadPoolExecutor
 
     with ThreadPoolExecutor(threads()) as pool:
-
-        def each_in_pool(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
-            return list(pool.map(function, items))
-
-        yield each_in_pool
-
-
-def each(function: Callable[[Item], Result], items: Iterable[Item]) -> list[Result]:
-    """Return what a function makes of each item, in their order, two at a time where that pays."""
-    with side_by_side() as do_each:
-        return do_each(function, items)
+        return list(pool.map(function, items))
