@@ -20,6 +20,7 @@ from standback.artwork.model import Srgb8Picture
 from standback.doubts import Doubt
 from standback.errors import UnreadableError
 from standback.stock import Stock, luminance1_of_lightness
+from standback.threads import each
 
 _COLOUR_OF_MODE = {
     "1": "1-bit",
@@ -37,7 +38,7 @@ _COLOUR_OF_MODE = {
     "LAB": "Lab",
 }
 _MODE_OF_PROFILE = {"RGB": "RGB", "GRAY": "L", "CMYK": "CMYK"}
-_STRIP_PX = 100_000
+_STRIP_PX = 400_000
 _LONGEST_NAME = 80
 _PAPER_LIGHTNESS = (60.0, 99.0)
 """L* that papers have; a profile whose white is perfect speaks of no paper (ours)."""
@@ -81,13 +82,16 @@ def to_srgb8(decoded: Decoded) -> InSrgb:
     srgb8 = np.empty((height, width, 3), np.uint8)
     inks = np.empty((height, width), np.uint8) if image.mode == "CMYK" else None
     rows = max(1, _STRIP_PX // width)
-    for top in range(0, height, rows):
+
+    def fill(top: int) -> None:
         strip = image.crop((0, top, width, min(top + rows, height)))
         planes, alpha = _planes(strip, decoded)
         if inks is not None:
             inks[top : top + rows] = (np.asarray(planes) >= LEAST_INK_CODE).sum(axis=2, dtype=np.uint8)
         codes = np.asarray(convert(planes))
         srgb8[top : top + rows] = codes if alpha is None else _over_white(codes, alpha)
+
+    each(fill, range(0, height, rows))
     paper = None if image.mode != "CMYK" or doubts else _paper_of(decoded.icc_profile, profile)
     return InSrgb(srgb8=srgb8, inks=inks, colour=colour, profile=profile, doubts=doubts, paper=paper)
 

@@ -8,7 +8,7 @@ import numpy as np
 import numpy.typing as npt
 from scipy import ndimage
 
-from standback.find.detail_thin import DARK, Bytes, Codes, Flags, Indices, Thin
+from standback.find.detail_thin import DARK, Bytes, Codes, Flags, Indices, Place, Thin
 
 Doubles = npt.NDArray[np.float64]
 
@@ -98,16 +98,21 @@ def joined(one: Marks, other: Marks) -> Marks:
 
 def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
     """Join the thin pixels of a polarity to marks, and measure each."""
-    where, width = thin.polarity == polarity, codes.width + 2
-    mask = np.pad(where, 1)
+    place = _place_of(thin.polarity > 0)
+    where = thin.polarity[place] == polarity
+    mask, width = np.pad(where, 1), where.shape[1] + 2
     labels, count = ndimage.label(mask, structure=_EIGHT)
     flat, at = mask.ravel(), np.flatnonzero(mask)
     owner = labels.ravel()[at].astype(np.intp)
     owner -= 1
     del labels
-    inks, grounds = _colours(list(codes.within(where)), [plane[where] for plane in thin.ground], owner, count)
-    pixels = np.flatnonzero(where)
-    y, x = np.divmod(pixels, codes.width)
+    inks, grounds = _colours(
+        list(codes.within(place, where)), [plane[place][where] for plane in thin.ground], owner, count
+    )
+    y, x = np.nonzero(where)
+    y += place[0].start
+    x += place[1].start
+    pixels = y * codes.width + x
     x0, y0, x1, y1 = (np.zeros(count, dtype=np.intp) for _ in range(4))
     # of several pixels the last one counts, and they run down the sheet
     y0[owner[::-1]], y1[owner] = y[::-1], y
@@ -126,13 +131,21 @@ def marks_of(codes: Codes, thin: Thin, polarity: int) -> Marks:
         half_outline=outlines.half_outline,
         by_rows=outlines.by_rows,
         by_columns=outlines.by_columns,
-        contact=_contact(codes, np.pad(thin.polarity > 0, 1).ravel(), at, width, owner, inks, grounds),
+        contact=_contact(codes, place, np.pad(thin.polarity[place] > 0, 1).ravel(), at, owner, inks, grounds),
         ink=inks,
         ground=grounds,
         dark=np.full(count, polarity == DARK),
         pixels=pixels,
         owner=owner,
     )
+
+
+def _place_of(flags: Flags) -> Place:
+    """Return the rows and columns that hold all flags (h, w) that are set; none where none is."""
+    rows, columns = (np.flatnonzero(flags.any(axis=axis)) for axis in (1, 0))
+    if not len(rows):
+        return slice(0, 0), slice(0, 0)
+    return slice(int(rows[0]), int(rows[-1]) + 1), slice(int(columns[0]), int(columns[-1]) + 1)
 
 
 def _colours(value: Sequence[Bytes], ground: Sequence[Bytes], owner: Indices, count: int) -> tuple[Doubles, Doubles]:
@@ -197,9 +210,10 @@ def _outlines(flat: Flags, at: Indices, width: int, owner: Indices, count: int) 
 
 
 def _contact(
-    codes: Codes, flat: Flags, at: Indices, width: int, owner: Indices, inks: Doubles, grounds: Doubles
+    codes: Codes, place: Place, flat: Flags, at: Indices, owner: Indices, inks: Doubles, grounds: Doubles
 ) -> Doubles:
     """Count the neighbours of each mark that have its ink but are not thin."""
+    width = place[1].stop - place[1].start + 2
     axis = inks - grounds
     axis /= np.maximum((axis**2).sum(axis=1), 1e-9)[:, None]
     by_channel = [(np.ascontiguousarray(g), np.ascontiguousarray(a)) for g, a in zip(grounds.T, axis.T, strict=True)]
@@ -211,10 +225,12 @@ def _contact(
             outside = ~flat[beside]
             beside, whose = beside[outside], owner[part][outside]
             y, x = np.divmod(beside, width)
-            inside = (y > 0) & (y <= codes.height) & (x > 0) & (x <= codes.width)
+            y += place[0].start - 1
+            x += place[1].start - 1
+            inside = (y >= 0) & (y < codes.height) & (x >= 0) & (x < codes.width)
             whose = whose[inside]
             cover = np.zeros(len(whose))
-            for colour, (ground, along) in zip(codes.at(y[inside] - 1, x[inside] - 1), by_channel, strict=True):
+            for colour, (ground, along) in zip(codes.at(y[inside], x[inside]), by_channel, strict=True):
                 cover += (colour - ground[whose]) * along[whose]
             touched.append(whose[cover >= CONTACT_COVER])
     return np.bincount(np.concatenate(touched), minlength=len(inks)).astype(np.float64)

@@ -6,6 +6,7 @@ edges and gradients vanish. Reference: Serra (1982), Image Analysis and Mathemat
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import reduce
 from math import ceil
 from typing import TypeVar
 
@@ -17,9 +18,12 @@ from standback.threads import each
 
 Bytes = npt.NDArray[np.uint8]
 Whole = TypeVar("Whole", np.uint8, np.int16)
+Codes8 = TypeVar("Codes8", npt.NDArray[np.uint8], npt.NDArray[np.bool_])
 Flags = npt.NDArray[np.bool_]
 Indices = npt.NDArray[np.intp]
 Shares = npt.NDArray[np.float32]
+Place = tuple[slice, slice]
+"""Rows and columns."""
 
 SHADE = 0.25
 """What has less than this share of the contrast close by is the ringing of an edge, as JPEG makes it (ours)."""
@@ -72,9 +76,9 @@ class Codes:
         """Return (h, w, 3) codes."""
         return self._codes[rows, columns]
 
-    def within(self, where: Flags) -> Iterator[Bytes]:
-        """Yield the codes where (h, w) flags are set, (N,) each, in reading order: their red, green and blue."""
-        return (self._codes[..., channel][where] for channel in range(3))
+    def within(self, place: Place, where: Flags) -> Iterator[Bytes]:
+        """Yield the codes where flags of a place are set, (N,) each, in reading order: their red, green and blue."""
+        return (self._codes[place][..., channel][where] for channel in range(3))
 
     def at(self, y: Indices, x: Indices) -> Iterator[Bytes]:
         """Yield the codes of single pixels, (N,) each: their red, green and blue."""
@@ -140,27 +144,24 @@ def _active(codes: Codes, excluded: Flags) -> Flags:
     for row in range(rows):
         strip = slice(row * _TILE, min((row + 1) * _TILE, codes.height))
         band = codes.piece(strip, slice(0, codes.width))
-        high, low = (_extremes(band, extreme) for extreme in (np.maximum, np.minimum))
+        high, low = (_over_blocks(band, extreme) for extreme in (np.maximum, np.minimum))
         lively = (high - low).max(axis=2) >= LEAST_CODES
-        lively &= ~_all_set(excluded[strip])
+        lively &= ~_over_blocks(excluded[strip], np.logical_and)
         wide = np.pad(lively, ((0, 0), (0, columns * _PER_TILE - lively.shape[1])))
         active[row] = wide.reshape(len(wide), columns, -1).any(axis=(0, 2))
     return active
 
 
-def _extremes(codes: Bytes, extreme: np.ufunc) -> Bytes:
-    """Reduce (h, w, 3) codes over blocks."""
-    height, width = codes.shape[:2]
-    padded = np.pad(codes, ((0, -height % BLOCK_PX), (0, -width % BLOCK_PX), (0, 0)), mode="edge")
-    rows = extreme.reduce(padded.reshape(-1, BLOCK_PX, padded.shape[1] * 3), axis=1)
-    return np.asarray(extreme.reduce(rows.reshape(len(rows), -1, BLOCK_PX, 3), axis=2))
-
-
-def _all_set(flags: Flags) -> Flags:
-    height, width = flags.shape
-    padded = np.pad(flags, ((0, -height % BLOCK_PX), (0, -width % BLOCK_PX)), constant_values=True)
-    blocks = padded.reshape(-1, BLOCK_PX, padded.shape[1] // BLOCK_PX, BLOCK_PX)
-    return np.asarray(blocks.all(axis=(1, 3)))
+def _over_blocks(picture: Codes8, over: np.ufunc) -> Codes8:
+    """Reduce (h, w, ...) over blocks; the last ones go on as their edges are."""
+    short = [-length % BLOCK_PX for length in picture.shape[:2]]
+    if any(short):
+        picture = np.pad(picture, [(0, n) for n in short] + [(0, 0)] * (picture.ndim - 2), mode="edge")
+    rows = over.reduce(picture.reshape(-1, BLOCK_PX, *picture.shape[1:]), axis=1)
+    columns = rows.reshape(len(rows), -1, BLOCK_PX, *picture.shape[2:])
+    # one after the other: along so short an axis numpy takes three times as long
+    blocks: Codes8 = reduce(over, (columns[:, :, n] for n in range(BLOCK_PX)))
+    return blocks
 
 
 def _tiles(codes: Codes, corners: Indices, halo: int) -> Bytes:

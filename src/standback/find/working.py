@@ -11,6 +11,7 @@ from scipy import sparse
 from standback.artwork.model import Artwork, Level, LinearPicture
 from standback.find.scorer import MULTIPLE
 from standback.light import linear_to_srgb1
+from standback.threads import each
 
 Floats = npt.NDArray[np.float32]
 
@@ -100,13 +101,16 @@ def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Pict
 def encoded(linear: LinearPicture) -> Floats:
     """Encode linear light as sRGB on the scale 0-1, within 0.0005."""
     codes = np.empty(linear.shape, np.float32)
-    for top in range(0, len(linear), _ROWS_AT_A_TIME):
+
+    def fill(top: int) -> None:
         part = slice(top, top + _ROWS_AT_A_TIME)
         place = np.clip(linear[part], 0, 1)
         np.sqrt(place, out=place)
         place *= np.float32(4095)
         place += np.float32(0.5)
         np.take(_codes(), place.astype(np.intp), out=codes[part], mode="clip")
+
+    each(fill, range(0, len(linear), _ROWS_AT_A_TIME))
     return codes
 
 
