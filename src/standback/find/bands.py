@@ -43,6 +43,8 @@ class Band:
 
     def shared(self, other: "Band") -> float:
         """Shared area with another upright band, as a share of the smaller."""
+        if 2 * abs(self.middle_y - other.middle_y) >= self.body_px + other.body_px:
+            return 0.0
         width = min(self.x1, other.x1) - max(self.x0, other.x0)
         top = max(self.middle_y - self.body_px / 2, other.middle_y - other.body_px / 2)
         bottom = min(self.middle_y + self.body_px / 2, other.middle_y + other.body_px / 2)

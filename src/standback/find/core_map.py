@@ -134,23 +134,25 @@ def _scaled(strip: Strip, cell: float) -> Strip:
 def _joined(strips: list[Strip]) -> list[Strip]:
     """Join strips that go on from one another, from left to right."""
     kept: list[Strip] = []
-    for strip in sorted(strips, key=lambda s: (s.end(-1)[0], s.centre_y)):
-        follows = [n for n, known in enumerate(kept) if _goes_on(known, strip)]
+    ends: list[tuple[float, float]] = []
+    for start, strip in sorted(((s.end(-1), s) for s in strips), key=lambda one: (one[0][0], one[1].centre_y)):
+        follows = [n for n, end in enumerate(ends) if _goes_on(end, kept[n].body, start, strip.body)]
         if follows:
-            n = max(follows, key=lambda n: kept[n].end(1)[0])
+            n = max(follows, key=lambda n: ends[n][0])
             kept[n] = _union(kept[n], strip)
+            ends[n] = kept[n].end(1)
         else:
             kept.append(strip)
+            ends.append(strip.end(1))
     return kept
 
 
-def _goes_on(left: Strip, right: Strip) -> bool:
-    small, large = sorted((left.body, right.body))
-    if large > JOIN_RATIO * small:
+def _goes_on(end: tuple[float, float], body: float, start: tuple[float, float], next_body: float) -> bool:
+    """Whether a strip goes on from the end of another."""
+    gap, large = start[0] - end[0], max(body, next_body)
+    if not -0.5 * large < gap < JOIN_GAP_BODIES * large:
         return False
-    (x0, y0), (x1, y1) = left.end(1), right.end(-1)
-    gap = x1 - x0
-    return -0.5 * large < gap < JOIN_GAP_BODIES * large and abs(y1 - y0) < JOIN_MIDDLE_BODIES * large
+    return large <= JOIN_RATIO * min(body, next_body) and abs(start[1] - end[1]) < JOIN_MIDDLE_BODIES * large
 
 
 def _union(left: Strip, right: Strip) -> Strip:

@@ -9,9 +9,9 @@ from standback.find.glyphs import Doubles, Glyphs
 from standback.find.split import Flags, Floats
 from standback.masks import grown
 
-FINE_STROKE, MOST_FINE = 12.0, 8
+FINE_STROKE, MOST_FINE = 9.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
-MOST_SAMPLES, LEAST_HEIGHTS = 60_000, 7.0
+MOST_SAMPLES, LEAST_HEIGHTS = 40_000, 7.0
 """A long line is measured from its middle out, until this much is seen, but not less than 7 letter heights."""
 _FAR = 30_000
 
