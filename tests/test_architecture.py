@@ -62,7 +62,7 @@ ROOMS: dict[str, set[str]] = {
     "brief": {"data", "sheet", "sight", "stock", "checks"},  # checks: the ids that a brief may name
     "judge": {"data", "checks"},
     "changes": {
-        "data", "light", "masks", "visibility", "checks", "measure",
+        "data", "light", "masks", "forking", "visibility", "checks", "measure",
     },  # a change is measured again before it is offered
     "summary": {"data", "checks"},
     "auditing": {"data", "sheet", "artwork", "brief", "pipeline"},  # the whole audit as one call

@@ -15,6 +15,7 @@ from standback.checks import CHECKS, check_of
 from standback.checks.distance import farthest
 from standback.elements import Srgb8
 from standback.findings import Finding, Severity
+from standback.forking import in_two_processes
 from standback.light import luminance1_of
 from standback.measure.again import Scene
 from standback.measure.model import DetailMeasurement, Element, FigureMeasurement, Measurement, Measurements
@@ -29,6 +30,8 @@ IN_WORDS = {
     "size": "larger sizes",
 }
 """What was tried on a line, by the kinds of change that can mend a check."""
+LEAST_FINDINGS = 4
+"""For fewer a second process is not worth starting (ours)."""
 
 
 def with_changes(
@@ -80,7 +83,7 @@ def with_changes(
             return finding
         return replace(finding, says=f"{finding.says} {_tried(by_id[finding.elements[0]], failed)}")
 
-    done = [mended(f) for f in findings]
+    done = in_two_processes(mended, findings, at_least=LEAST_FINDINGS)
     kept = [ground for f in done for ground in _kept_grounds(f, by_id)]
     return tuple(
         mended(before, keeps_ground=True) if _conflict(_moved_grounds(f, by_id), kept) else f

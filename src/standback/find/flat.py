@@ -104,13 +104,18 @@ def flat_regions(level: Level) -> FlatRegions:
 def _even(root: Floats) -> Flags:
     """Tell samples that are as all four of their neighbours."""
     even = np.ones(root.shape[:2], dtype=np.bool_)
-    across = (np.abs(np.diff(root, axis=1)) < EVEN).all(axis=2)
-    down = (np.abs(np.diff(root, axis=0)) < EVEN).all(axis=2)
+    across, down = (_near(np.diff(root, axis=axis)) for axis in (1, 0))
     even[:, 1:] &= across
     even[:, :-1] &= across
     even[1:] &= down
     even[:-1] &= down
     return even
+
+
+def _near(steps: Floats) -> Flags:
+    """Tell steps (h, w, 3) that are small in each channel; told to look along three, numpy takes five times as long."""
+    small: Flags = np.abs(steps) < EVEN
+    return small[..., 0] & small[..., 1] & small[..., 2]
 
 
 def _grown(labels: Labels) -> Labels:

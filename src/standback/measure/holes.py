@@ -314,7 +314,8 @@ def _alike_strokes(shape: Flags, style: _Style) -> bool:
 
 
 def _apart(codes: Codes | Doubles, colour: Doubles) -> Doubles:
-    distance: Doubles = np.sqrt(((codes - colour) ** 2).sum(axis=-1))
+    squares = (codes - colour) ** 2
+    distance: Doubles = np.sqrt(squares[..., 0] + squares[..., 1] + squares[..., 2])
     return distance
 
 
