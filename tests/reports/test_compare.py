@@ -67,8 +67,8 @@ Got worse
   warn  Too little contrast
         L03 (centre, 20 mm capitals)
         contrast 9:1 → 3.5:1, needed 4.5:1
-        The ink is close to its ground: 3.5:1 where text of this size asks for 4.5:1; it reads from
-        8 m at the most.
+        The ink is close to its ground: 3.5:1 where type that looks as small as this from 2 m asks
+        for 4.5:1; it reads from 8 m at the most.
 
 New
   fail  Not noticed from across the room

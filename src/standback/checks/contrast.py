@@ -43,7 +43,11 @@ def _faint(m: Measurement, limits: Limits) -> Finding:
     reached = m.reach_m >= m.station_m
     share = limits.near_miss_reached_share if reached else limits.near_miss_share
     fails = (short and m.ratio < share * m.ratio_wanted) or m.ratio < limits.ratio_fail
-    kind = "large text" if m.ratio_wanted < limits.text_ratio else "text of this size"
+    large = m.ratio_wanted < limits.text_ratio
+    if m.station == "near":
+        kind = "large text" if large else "text of this size"
+    else:
+        kind = f"type that looks as {'large' if large else 'small'} as this from {distance(m.station_m)}"
     reads = (
         f"from {distance(m.station_m)} it can't be read"
         if m.reach_m < m.station_m
@@ -80,7 +84,8 @@ FAINT_TEXT = Check(
     ),
     asks=(
         "a contrast of ink to ground of at least {text_ratio:g}:1; {large_text_ratio:g}:1 for large text: "
-        "type whose em is, from its own station, {large_text_css_px:g} px on a screen at arm's length, or "
+        "type whose em is, from its own station, or from arm's length if that is nearer, {large_text_css_px:g} px on a "
+        "screen at arm's length, or "
         "14/18 of that if it is bold; strokes under {ink_least_px:g} px of the file are told only under "
         "{ratio_fail:g}:1, those under 3 px only where they are short by more than their ink is known by"
     ),

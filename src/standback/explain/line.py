@@ -16,7 +16,7 @@ from standback.measure.notice import Adapting, target_of_ink
 from standback.measure.seen import block_luminances1, seen_luminances1
 from standback.measure.tiers import same_style
 from standback.measure.views import seen_from
-from standback.measure.wanted import CSS_PX_DEG, css_px, set_alike, size_of
+from standback.measure.wanted import ARM_LENGTH_M, CSS_PX_DEG, large_by_px, set_alike, size_of
 from standback.numbers import distance, ratio
 from standback.settings import Settings, Station
 from standback.stock import Stock
@@ -197,14 +197,16 @@ def _wanted(m: Measurement, lines: Sequence[Measurement], settings: Settings) ->
     em_mm, bold = size_of(alike)
     of_style = f" (the median of the {len(alike)} lines set alike)" if len(alike) > 1 else ""
     large_px = limits.large_text_css_px * (_BOLD_SHARE if bold else 1.0)
+    from_m = max(m.station_m, ARM_LENGTH_M)
+    arm = "; nearer by it counts as from arm's length" if from_m > m.station_m else ""
     return Step(
         title="Contrast wanted",
         source="WCAG 2.2, 1.4.3; its pixel as an angle, 0.0213°: CSS Values and Units.",
         givens=(
             Given(value=number(em_mm, "mm"), says=f"size of the type, as an em{of_style}"),
             Given(
-                value=number(css_px(em_mm, m.station_m), "px"),
-                says=f"screen type that looks as large from {number(m.station_m)} m, a pixel being {CSS_PX_DEG}°",
+                value=number(large_by_px(em_mm, m.station_m), "px"),
+                says=f"screen type that looks as large from {number(from_m)} m, a pixel being {CSS_PX_DEG}°{arm}",
             ),
             Given(
                 value=number(large_px, "px"), says=f"and more is large type, this being {'' if bold else 'not '}bold"

@@ -16,7 +16,7 @@ from standback.measure.notice import jnd_of
 from standback.measure.of_line import OfLine, Ratios, ratios_of
 from standback.measure.seen import printed_ratio
 from standback.measure.tiers import em_px, guess_tiers
-from standback.measure.wanted import css_px, is_bold, wanted_ratio, with_wanted
+from standback.measure.wanted import css_px, is_bold, large_by_px, wanted_ratio, with_wanted
 from standback.reading import reach_of
 from standback.settings import YOUNG_EYE, Limits, Settings, Station, stations
 from standback.stock import Stock
@@ -141,7 +141,7 @@ def measure_type(
         for v in (*settings.viewers, YOUNG_EYE)
     }
     distance_m = {place.name: place.distance_m for place in places}
-    em_css_px = css_px(em_mm, distance_m[station])
+    em_css_px = large_by_px(em_mm, distance_m[station])
     low_contrast = (Doubt.LOW_CONTRAST,) if eye.is_low_contrast(on_paper) else ()
     measured = Measurement(
         id=name,

@@ -11,6 +11,9 @@ from standback.settings import Limits
 
 CSS_PX_DEG = 0.0213
 """The CSS reference pixel as a visual angle: 1/96 in at 28 in (CSS Values and Units 3, 5.2)."""
+ARM_LENGTH_M = 0.7112
+"""28 in, from where that pixel is looked at (the same). What is read from nearer by is called large by its size from
+there, so that WCAG's 18 points are those of the ruler (ours)."""
 BOLD_STROKE_PER_EM = 0.115
 """Stems at least this heavy count as bold: 0.16 of the height of the capitals (ours)."""
 
@@ -18,6 +21,11 @@ BOLD_STROKE_PER_EM = 0.115
 def css_px(em_mm: float, distance_m: float) -> float:
     """Screen equivalent: the em's visual angle from a distance, in CSS reference pixels."""
     return degrees(atan(em_mm / (1000 * distance_m))) / CSS_PX_DEG
+
+
+def large_by_px(em_mm: float, station_m: float) -> float:
+    """Size by which type counts as large: its screen equivalent from its station, or from arm's length if nearer."""
+    return css_px(em_mm, max(station_m, ARM_LENGTH_M))
 
 
 def is_bold(stroke_mm: float, em_mm: float) -> bool:
@@ -52,6 +60,6 @@ def with_wanted(measured: Sequence[Measurement], limits: Limits) -> list[Measure
     for members in set_alike(measured, limits):
         em_mm, bold = size_of([measured[n] for n in members])
         for n in members:
-            ratio = wanted_ratio(css_px(em_mm, measured[n].station_m), bold, limits)
+            ratio = wanted_ratio(large_by_px(em_mm, measured[n].station_m), bold, limits)
             found[n] = replace(measured[n], ratio_wanted=ratio)
     return found
