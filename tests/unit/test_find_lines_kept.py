@@ -5,7 +5,7 @@ import pytest
 from standback.doubts import Doubt
 from standback.find import find_lines
 from standback.measure.along import ratio_worst
-from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold
+from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold, serif
 from synth.colours import Srgb8
 from synth.fonts import face
 
@@ -118,3 +118,13 @@ def test_a_pale_word_beside_a_dark_one_is_found_as_a_line_of_its_own(words: tupl
     (found,) = [line for line in lines if line.ink_srgb8 == pale_ink]
     assert found.box_px.as_tuple() == pytest.approx(pale.box_px, abs=2)
     assert len(lines) == len(drawn)
+
+
+def test_a_disc_in_a_letters_place_does_not_stand_for_the_ink_of_the_others() -> None:
+    sheet = Sheet(200, 60, 100, CREAM)
+    first = sheet.text("HARB", serif(), NAVY, (20, 42), cap_mm=14)
+    left_mm = first.box_px[2] / sheet.px_per_mm
+    sheet.fill((0, 0, 200, 60), (40, 140, 90), lambda pen: pen.disc((left_mm + 8.5, 35), 7))
+    sheet.text("UR", serif(), NAVY, (left_mm + 17, 42), cap_mm=14)
+    lines = find_lines(sheet.finish().artwork())
+    assert {line.ink_srgb8 for line in lines} == {NAVY}

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 from math import inf
 
 import numpy as np
+import numpy.typing as npt
 
 from standback.doubts import Doubt
 from standback.find.bleeding import LUMA, RIM, THIN_SHARE, Inked, solid_share, without_bleeding
@@ -18,6 +19,8 @@ RING_BODIES = 0.45
 """How far around the line its ground is taken, in body heights (ours)."""
 BARE_COVER = 0.25
 FEW_SAMPLES = 24
+MOST_OF_MIDDLE = 3.0
+"""No piece counts for more than so many times the middle one (ours)."""
 BUSY_SHARE = 0.1
 """A ground whose colours stray by this share of the distance to the ink is busy (ours)."""
 BLED_SAMPLES = 9.0
@@ -69,7 +72,7 @@ def colours_of(glyphs: Glyphs) -> Colours:
     stroke = rough_stroke(glyphs)
     solid = None if stroke < THIN_SAMPLES else _solid(glyphs)
     if solid is not None:
-        ink = np.median(codes[solid], axis=0)
+        ink = np.median(codes[solid][_even_share(glyphs.labels[solid])], axis=0)
     else:
         doubts.append(Doubt.LOW_RESOLUTION)
         ink = _most_inked(glyphs, THIN_SHARE)
@@ -107,6 +110,20 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
     cover = split.cover.copy()
     cover[place] = unbled.cover
     return replace(glyphs, split=replace(split, cover=cover)), replace(colours, ink=unbled.ink)
+
+
+def _even_share(of_piece: npt.NDArray[np.int32]) -> Flags:
+    """Choose samples so that no piece has many more than the middle one: a disc in a letter's place is mostly solid.
+
+    Parameters
+    ----------
+    of_piece
+        (N,) the piece that each sample belongs to.
+    """
+    counts = np.bincount(of_piece)
+    stride = np.maximum(1, np.ceil(counts / (MOST_OF_MIDDLE * np.median(counts[counts > 0])))).astype(np.intp)
+    chosen: Flags = np.arange(len(of_piece)) % stride[of_piece] == 0
+    return chosen
 
 
 def _solid(glyphs: Glyphs) -> Flags | None:
