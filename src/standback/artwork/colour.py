@@ -38,7 +38,7 @@ _COLOUR_OF_MODE = {
     "LAB": "Lab",
 }
 _MODE_OF_PROFILE = {"RGB": "RGB", "GRAY": "L", "CMYK": "CMYK"}
-_STRIP_PX = 400_000
+_STRIP_PX = 100_000
 _LONGEST_NAME = 80
 _PAPER_LIGHTNESS = (60.0, 99.0)
 """L* that papers have; a profile whose white is perfect speaks of no paper (ours)."""

@@ -80,12 +80,9 @@ def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Pict
     while True:
         height, width = linear.shape[:2]
         frame = FRAME_PX if min(height, width) < SMALL_PX else 0
-        srgb1 = encoded(linear)
-        if frame:
-            srgb1 = np.pad(srgb1, ((frame, frame), (frame, frame), (0, 0)), mode="edge")
         found.append(
             Picture(
-                srgb1=padded(srgb1),
+                srgb1=_framed(linear, frame),
                 height=height + 2 * frame,
                 width=width + 2 * frame,
                 scale=scale,
@@ -101,17 +98,33 @@ def pictures_of(artwork: Artwork, detail: Detail = UPRIGHT_DETAIL) -> tuple[Pict
 def encoded(linear: LinearPicture) -> Floats:
     """Encode linear light as sRGB on the scale 0-1, within 0.0005."""
     codes = np.empty(linear.shape, np.float32)
+    _encode(linear, codes)
+    return codes
 
+
+def _framed(linear: LinearPicture, frame: int) -> Floats:
+    """Encode linear light in a frame of its edge's own colours, and repeat the last row and column as `padded` does."""
+    height, width = linear.shape[:2]
+    sides = (n + 2 * frame for n in (height, width))
+    # laid where it stays: new memory costs as much as what is put into it
+    whole = np.empty((*(n + -n % MULTIPLE for n in sides), 3), np.float32)
+    rows = whole[frame : frame + height]
+    _encode(linear, rows[:, frame : frame + width])
+    rows[:, :frame], rows[:, frame + width :] = rows[:, frame, None], rows[:, frame + width - 1, None]
+    whole[:frame], whole[frame + height :] = rows[0], rows[-1]
+    return whole
+
+
+def _encode(linear: LinearPicture, codes: Floats) -> None:
     def fill(top: int) -> None:
         part = slice(top, top + _ROWS_AT_A_TIME)
         place = np.clip(linear[part], 0, 1)
         np.sqrt(place, out=place)
         place *= np.float32(4095)
         place += np.float32(0.5)
-        np.take(_codes(), place.astype(np.intp), out=codes[part], mode="clip")
+        codes[part] = _codes().take(place.astype(np.intp), mode="clip")
 
     each(fill, range(0, len(linear), _ROWS_AT_A_TIME))
-    return codes
 
 
 def padded(srgb1: Floats) -> Floats:
