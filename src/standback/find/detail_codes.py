@@ -48,8 +48,9 @@ def _in_cells(flags: Flags, cell: int) -> Indices:
     """Count the set samples in cells; the last ones reach beyond the sheet."""
     height, width = flags.shape
     down, across = np.pad(flags, ((0, cell - height % cell), (0, 0))), cell - width % cell
-    rows = down.reshape(-1, cell, width).sum(axis=1, dtype=np.intp)
-    return np.asarray(np.pad(rows, ((0, 0), (0, across))).reshape(len(rows), -1, cell).sum(axis=2))
+    # narrow numbers first: numpy takes a third of the time
+    rows = down.reshape(-1, cell, width).sum(axis=1, dtype=np.uint16)
+    return np.asarray(np.pad(rows, ((0, 0), (0, across))).reshape(len(rows), -1, cell).sum(axis=2, dtype=np.intp))
 
 
 def _overlap(one: CodeBox, other: CodeBox) -> bool:

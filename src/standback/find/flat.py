@@ -104,7 +104,7 @@ def flat_regions(level: Level) -> FlatRegions:
 def _even(root: Floats) -> Flags:
     """Tell samples that are as all four of their neighbours."""
     even = np.ones(root.shape[:2], dtype=np.bool_)
-    across, down = (_near(np.diff(root, axis=axis)) for axis in (1, 0))
+    across, down = (_near(np.diff(root, axis=axis), EVEN) for axis in (1, 0))
     even[:, 1:] &= across
     even[:, :-1] &= across
     even[1:] &= down
@@ -112,9 +112,9 @@ def _even(root: Floats) -> Flags:
     return even
 
 
-def _near(steps: Floats) -> Flags:
-    """Tell steps (h, w, 3) that are small in each channel; told to look along three, numpy takes five times as long."""
-    small: Flags = np.abs(steps) < EVEN
+def _near(steps: Floats | Doubles, within: float) -> Flags:
+    """Tell steps (..., 3) that are small in each channel; told to look along three, numpy takes five times as long."""
+    small: Flags = np.abs(steps) < within
     return small[..., 0] & small[..., 1] & small[..., 2]
 
 
@@ -146,7 +146,7 @@ def _taken_in(labels: Labels, root: Floats, means: Doubles) -> Labels:
         for step in (-wide, wide, -1, 1):
             beside = flat[at + step]
             near = (taken == 0) & (beside > 0)
-            near[near] = np.abs(colours[near] - means[beside[near]]).max(axis=1) < NEAR_COLOUR
+            near[near] = _near(colours[near] - means[beside[near]], NEAR_COLOUR)
             taken[near] = beside[near]
         if not taken.any():
             break
