@@ -70,7 +70,7 @@ def follow(drawn: Case, finding: Finding, report: PosterReport, poster: Poster, 
     tally.clear += holds and not left
     tally.harmless += not elsewhere
     if left or elsewhere:
-        what = [f"left on it: {f.check} {f.severity.word} {f.measured:.4g}/{f.needed}" for f in left]
+        what = [f"left on it: {f.check} {f.severity.word} {f.measured}/{f.needed}" for f in left]
         what += [f"new elsewhere: {check} on {again.lines[n].text!r}" for check, n in sorted(elsewhere)]
         tally.lines.append(f"{told}: {finding.change} -> {'; '.join(what)}")
 
