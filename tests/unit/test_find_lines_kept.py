@@ -1,9 +1,14 @@
 """Lines that are easily lost: thin and heavy faces, letters of loose parts, grounds that change, underlines."""
 
+import numpy as np
 import pytest
 
 from standback.doubts import Doubt
 from standback.find import find_lines
+from standback.find.glyphs import glyphs_of
+from standback.find.heights import two_heights
+from standback.find.hollow import without_hollow
+from standback.find.split import MOST_COVER, Split, Window
 from standback.measure.along import ratio_worst
 from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold, serif
 from synth.colours import Srgb8
@@ -128,3 +133,23 @@ def test_a_disc_in_a_letters_place_does_not_stand_for_the_ink_of_the_others() ->
     sheet.text("UR", serif(), NAVY, (left_mm + 17, 42), cap_mm=14)
     lines = find_lines(sheet.finish().artwork())
     assert {line.ink_srgb8 for line in lines} == {NAVY}
+
+
+def test_what_is_left_of_letters_in_a_stronger_ink_tells_no_heights() -> None:
+    codes = np.full((60, 200, 3), 200, dtype=np.float32)
+    for n, left in enumerate(range(40, 160, 20)):
+        codes[20:40, left : left + 12] = 100
+        if n < 3:
+            codes[21:39, left + 1 : left + 11] = 0
+    window = Window(codes=codes, scale=1, x0=0, y0=0, middle=30, body=20, left=36, right=156, at_edge=(False, False))
+    ground, ink = (np.full(3, code, dtype=np.float32) for code in (200, 100))
+    glyphs = glyphs_of(Split.of(window, ground, ink, MOST_COVER))
+    assert glyphs is not None
+    assert glyphs.x0.tolist() == [40, 60, 80, 100, 120, 140]
+    assert without_hollow(glyphs).x0.tolist() == [100, 120, 140]
+
+
+@pytest.mark.parametrize(("dotted", "small"), [(False, 14.0), (True, None)])
+def test_where_dots_stand_above_a_line_nothing_lower_is_its_small_letters(dotted: bool, small: float | None) -> None:
+    heights = np.array([20.0] * 10 + [14.0] * 3)
+    assert two_heights(heights, 20.0, 20.0, lambda _: dotted) == (small, 20.0)

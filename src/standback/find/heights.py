@@ -5,6 +5,7 @@ joined to each other vote as well as free ones. The votes pile up at the baselin
 height of the capitals; round letters overshoot these by a little, so the lower votes of a pile count.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -89,7 +90,9 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
     np.maximum.at(best, tops.piece, height)
     small: float | None
     tall: float | None
-    small, tall = _two_heights(height[height > LEAST_HEIGHT * guess], best[0], guess)
+    small, tall = two_heights(
+        height[height > LEAST_HEIGHT * guess], best[0], guess, lambda flat: _dotted(glyphs, flat, baseline)
+    )
     if small is None and tall is not None and (np.mean(hangs) > 0.1 or _dotted(glyphs, tall, baseline)):
         small, tall = tall, None
     count = np.maximum(1, np.round((letters.x1 - letters.x0) / (LETTER_WIDTH * guess)))
@@ -123,10 +126,13 @@ def _ranked(letters: Glyphs, best: Doubles, baseline: float, small: float | None
     return float((stands.mean() + reaches.mean()) / 2)
 
 
-def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | None, float]:
+def two_heights(
+    height: Doubles, first: float, guess: float, is_dotted: Callable[[float], bool]
+) -> tuple[float | None, float]:
     """Find the x-height, None where all are of one height, and the height of the tall letters.
 
-    One tall letter is enough where it is the `first` of the line: a capital.
+    One tall letter is enough where it is the `first` of the line: a capital. Where dots stand above letters of the
+    usual height, as on an i, nothing lower is the x-height, whatever crosses the line.
     """
     main = height[_pile(height, guess)]
     middle, flat = median(main), quantile(main, FLAT_QUANTILE)
@@ -135,6 +141,8 @@ def _two_heights(height: Doubles, first: float, guess: float) -> tuple[float | N
     for least, most in ((middle * low, middle * high), (middle / high, middle / low)):
         beside = height[(height > least) & (height < most)]
         enough = len(beside) >= LEAST_SHARE * len(height)
+        if least < middle and len(beside) and enough and is_dotted(flat):
+            continue
         if len(beside) and (enough or (least > middle and least < first < most)):
             pile = beside[_pile(beside, guess)]
             others.append((len(pile), quantile(pile, FLAT_QUANTILE)))

@@ -14,6 +14,7 @@ from standback.find.cuts import line_numbers, trimmed, without_shapes
 from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.grain import without_grain
 from standback.find.heights import Heights, heights_of
+from standback.find.hollow import without_hollow
 from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, shared_place, window_of
 from standback.find.outlined import with_outline
 from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
@@ -198,7 +199,7 @@ def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:
 
 
 def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | None) -> Candidate | None:
-    heights = None if hopeless(glyphs) else heights_of(glyphs)
+    heights = None if hopeless(glyphs) else heights_of(without_hollow(glyphs))
     if heights is None:
         return None
     colours = colours_of(glyphs)
