@@ -278,3 +278,16 @@ def test_a_light_piece_of_a_heap_is_a_tone_of_it_and_one_beside_it_is_not() -> N
     pixels[disc(600, 400, 40)] = at_ratio(1.9)
     (found,) = drawn(pixels)
     assert found.box_px.x0 > 500
+
+
+@pytest.mark.parametrize(("inside", "lost"), [((200, 80, 60), True), (INK, False)])
+def test_what_stands_in_a_shape_is_not_darkened_away(inside: Srgb8, lost: bool) -> None:
+    pixels = sheet()
+    pixels[star(300, 400, 90)] = at_ratio(1.3)
+    pixels[385:415, 275:325] = inside
+    (finding,) = (
+        f for f in audit_artwork(from_srgb8(pixels, size_mm=SIZE_MM), Settings()).findings if f.check == "faint-detail"
+    )
+    assert finding.change is not None
+    assert finding.change.startswith("Darken it")
+    assert ("would be lost on that" in finding.change) is lost
