@@ -208,3 +208,15 @@ def test_a_long_line_need_not_be_so_surely_text() -> None:
     long = replace(title, confidence=SURE_LONG + 0.01)
     assert leads([long, *text]) == [0]
     assert 0 not in leads([replace(long, box_px=rather_sure(title).box_px), *text])
+
+
+def test_a_line_of_a_text_in_another_ink_is_read_with_it() -> None:
+    title, text = (
+        text_line(cap_px=100.0, at=(100, 0)),
+        [text_line(cap_px=20.0, at=(100, 300 + 40 * n)) for n in range(5)],
+    )
+    first = text_line(cap_px=21.0, at=(100, 260), ink=(150, 0, 0))
+    apart = text_line(cap_px=21.0, at=(100, 700), ink=(150, 0, 0))
+    labels = [text_line(cap_px=9.0, at=(500, 300 + 17 * n)) for n in range(12)]
+    assert guess_tiers([title, first, *text, *labels], LIMITS)[:2] == ("lead", "small")
+    assert guess_tiers([title, apart, *text, *labels], LIMITS)[:2] == ("lead", "support")

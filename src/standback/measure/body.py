@@ -27,6 +27,16 @@ def is_body(lines: Sequence[Line], em_px: float) -> bool:
     return any(_run(n, pitches, em_px) >= LEAST_LINES for n in range(len(lines)))
 
 
+def goes_on(line: Line, body: Sequence[Line], em_px: float) -> bool:
+    """Whether a line stands next over or under one of a body text that is set at `em_px`, as if of that text."""
+    both = [line, *body]
+    places = [_place(one) for one in both]
+    below = _next(0, both, places, em_px)
+    return below is not None or any(
+        (after := _next(n, both, places, em_px)) is not None and after[1] == 0 for n in range(1, len(both))
+    )
+
+
 def _place(line: Line) -> Place:
     """Return where a line starts and ends along its own direction, and how far down its middle lies."""
     turn, box = radians(line.angle_deg), line.box_px

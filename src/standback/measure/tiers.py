@@ -8,7 +8,7 @@ from itertools import pairwise
 import numpy as np
 
 from standback.elements import SHAPES, Line, Srgb8
-from standback.measure.body import is_body
+from standback.measure.body import goes_on, is_body
 from standback.reading import CAP_PER_EM, X_PER_EM
 from standback.settings import Limits
 
@@ -118,7 +118,7 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
     support. A style none of whose lines is surely text is never lead, and where it is larger than all that
     are, it sets no cut; where it is `DWARFED` times as large, nothing is lead. Body text that is not lead is read
     by who has walked up, and so is what is set no larger than most of the text: both are small, wherever the
-    cuts lie.
+    cuts lie. So is a line of such a text in another ink.
     """
     found = sorted((_style(lines, group) for group in styles(lines, limits)), key=lambda style: -style.size_px)
     largest_px = max((style.size_px for style in found if style.sure), default=0.0)
@@ -144,10 +144,19 @@ def guess_tiers(lines: Sequence[Line], limits: Limits) -> tuple[str, ...]:
     small_px *= 1 + limits.style_tolerance
     tiers = ["support"] * len(lines)
     for style in found:
+        of_text = style in body or any(_is_of(style, text, lines) for text in body)
         for index in style.members:
-            small = style in body or style.size_px <= small_px
+            small = of_text or style.size_px <= small_px
             tiers[index] = "lead" if style in lead else "small" if small else "support"
     return tuple(tiers)
+
+
+def _is_of(style: _Style, text: _Style, lines: Sequence[Line]) -> bool:
+    """Whether all lines of a style go on a body text in another ink, as a first line in colour does."""
+    if not 1 / BODY_SIZE <= style.size_px / text.size_px <= BODY_SIZE:
+        return False
+    body = [lines[n] for n in text.members]
+    return all(goes_on(lines[n], body, text.size_px) for n in style.members)
 
 
 def _style(lines: Sequence[Line], group: Sequence[int]) -> _Style:
