@@ -88,6 +88,19 @@ except ChildProcessError:
 
 
 @forks
+def test_threads_that_have_just_ended_are_not_taken_for_alive() -> None:
+    script = """
+from concurrent.futures import ThreadPoolExecutor
+def after_threads():
+    with ThreadPoolExecutor(2) as pool:
+        list(pool.map(slowly, range(2)))
+    return may_fork()
+print({after_threads() for _ in range(40)})
+"""
+    assert printed(script) == "{True}\n"
+
+
+@forks
 def test_the_second_process_ends_without_a_word() -> None:
     script = """
 atexit.register(print, "end")
