@@ -1,5 +1,7 @@
 """The measuring half, on bands placed by hand over type whose numbers are known by construction."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
@@ -174,6 +176,28 @@ def test_a_line_is_cut_where_a_reader_would_stop() -> None:
     )
     found = [c.line.box_px for c in candidates_of(sheet.finish().artwork(), both)]
     assert [b.as_tuple() for b in found] == [pytest.approx(t.box_px, abs=1) for t in (left, right)]
+
+
+@pytest.mark.parametrize(("gaps", "lines"), [((1.2, 1.35, 1.33), 1), ((0.6, 0.7, 1.6), 2), ((1.2, 0.7, 2.2), 2)])
+def test_gaps_as_wide_as_others_in_the_line_are_spaces_between_words(gaps: tuple[float, ...], lines: int) -> None:
+    sheet = Sheet(220, 40, 100, CREAM)
+    words = [sheet.text("HARBOUR", sans_bold(), NAVY, (10, 25), cap_mm=5)]
+    bearing_mm = words[0].box_px[0] / sheet.px_per_mm - 10
+    for gap in gaps:
+        at_mm = words[-1].box_px[2] / sheet.px_per_mm + gap * 5 - bearing_mm
+        words.append(sheet.text("HARBOUR", sans_bold(), NAVY, (at_mm, 25), cap_mm=5))
+    whole = band_over(words[0])
+    found = list(candidates_of(sheet.finish().artwork(), replace(whole, x1=words[-1].box_px[2])))
+    assert len(found) == lines
+    assert found[0].line.box_px.x0 == pytest.approx(words[0].box_px[0], abs=1)
+    assert found[-1].line.box_px.x1 == pytest.approx(words[-1].box_px[2], abs=1)
+
+
+def test_a_line_goes_on_beyond_a_dash_an_em_wide() -> None:
+    sheet = Sheet(220, 40, 100, CREAM)
+    true = sheet.text("summer stories \u2014 new", sans_bold(), NAVY, (10, 25), x_mm=4)
+    (found,) = candidates_of(sheet.finish().artwork(), band_over(true))
+    assert found.line.box_px.as_tuple() == pytest.approx(true.box_px, abs=1)
 
 
 def test_a_band_over_part_of_a_line_finds_all_of_it() -> None:

@@ -9,6 +9,9 @@ from standback.find.split import Flags
 
 CUT_BODIES, CUT_HEIGHTS = 1.3, 0.7
 """A reader reads on across a gap of up to 1.3 x the larger of the body and 0.7 x the line's height (ours)."""
+SAME_GAP = 1.15
+"""A gap up to so many times as wide as one in the line that a reader reads on across is a space between words, too
+(ours): those of justified and of fixed-pitch type are about as wide as the limit, and lines were cut at some."""
 SIGN_HEIGHT, SIGN_GAP, SIGN_OVER = 1.22, 0.28, 0.2
 """A piece at the end of a line, this much taller than the letters and set off this far, is a sign; so is any
 piece that sticks out above and below the letters by such a share of their height (ours)."""
@@ -38,7 +41,10 @@ def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     sign = (glyphs.y0 < top - SIGN_OVER * height) & (glyphs.y1 > bottom + SIGN_OVER * height)
     sign |= _strays(glyphs, inside, height) if inside.any() else False
     ends = np.maximum.accumulate(glyphs.x1)[:-1]
-    wide = glyphs.x0[1:] - ends > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
+    gap = glyphs.x0[1:] - ends
+    wide = gap > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
+    if not wide.all():
+        wide &= gap > SAME_GAP * gap[~wide].max()
     return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
 
 

@@ -23,6 +23,8 @@ MARK_GAP, DASH_GAP = 0.3, 1.0
 """How far from a letter a small mark may be, and one level with the letters, in body heights (ours)."""
 MOST_MARKS, FEW_MARKS = 1.5, 4
 """More marks a letter than this over or under the line, and not just a few, are a line of smaller type (ours)."""
+DASH_HIGH, DASH_WIDE, DASH_OFF = 0.3, 2.2, 0.3
+"""A dash is so low, up to an em wide, and so near to the middle, in body heights (ours)."""
 PART_REACH, PART_WIDTH = 0.64, 1.2
 """Parts of letters that stand alone, as in Han and Hangul: within this far of the middle, at most so wide, in body
 heights (ours)."""
@@ -106,6 +108,8 @@ def glyphs_of(split: Split) -> Glyphs | None:
     letter = inside & crosses & (high <= TALLEST * body) & (high >= LEAST_LETTER * body)
     small = inside & ~letter & (high < MARK_SIZE * body) & (wide < 2 * MARK_SIZE * body)
     small &= (y0 > middle - MARK_ABOVE * body) & (y1 < middle + MARK_BELOW * body)
+    centre = np.abs((y0 + y1) / 2 - middle)
+    small |= inside & (high < DASH_HIGH * body) & (wide < DASH_WIDE * body) & (centre < DASH_OFF * body)
     part = inside & ~letter & (wide < PART_WIDTH * body)
     part &= (y0 > middle - PART_REACH * body) & (y1 < middle + PART_REACH * body)
     # beyond the band's ends lone specks are rather the ground's

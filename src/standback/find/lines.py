@@ -61,7 +61,7 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     """Measure the lines inside a band, and what is left of it beside a line in a much paler or darker ink.
 
     One line is what a reader would read on: the ink is cut wherever a gap is wider than 1.3 times the
-    larger of the body height and 0.7 times the height of the line.
+    larger of the body height and 0.7 times the height of the line, and plainly wider than the spaces between its words.
     """
     found = list(_candidates_in(artwork, band))
     yield from found
