@@ -11,6 +11,7 @@ from standback.find.glyphs import Glyphs, glyphs_of
 from standback.find.heights import heights_of
 from standback.find.lines import Candidate, candidates_of, suppressed
 from standback.find.split import Window, splits_of
+from standback.find.stroke import middle_of
 from standback.light import contrast_ratio
 from synth import Face, Sheet, TrueLine, sans, sans_bold, serif
 from synth.colours import Srgb8
@@ -140,6 +141,11 @@ def test_stroke_width(cap_mm: float) -> None:
     sheet = Sheet(300, 60, 100, CREAM)
     true = sheet.text("HAMBURG", sans_bold(), NAVY, (10, 45), cap_mm=cap_mm)
     assert measured(sheet, true).line.stroke_px == pytest.approx(true_stroke_px(true), rel=0.09)
+
+
+@pytest.mark.parametrize(("widths", "width"), [((3, 5), 4), ((6,), 6), ((1, 6, 6, 7, 7, 7, 7, 20), 6.6)])
+def test_a_stroke_is_as_wide_as_the_middle_half_of_its_widths(widths: tuple[float, ...], width: float) -> None:
+    assert middle_of(np.array(widths, dtype=float)).width == pytest.approx(width, abs=0.21)
 
 
 def test_box_and_mask_hold_the_ink_and_nothing_else() -> None:

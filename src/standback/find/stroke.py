@@ -44,10 +44,17 @@ def stroke_of(glyphs: Glyphs, letter: float, rough: float) -> Stroke:
     if not len(widths):
         return Stroke(width=1.0, uneven=1.0)
     whole = widths[widths > 0.35 * np.median(widths)]
-    low, middle, high = np.quantile(whole, [0.25, 0.5, 0.75])
-    # a median would be a whole or half sample
-    width = float(whole[(whole >= low) & (whole <= high)].mean())
-    return Stroke(width=width / fine, uneven=float((high - low) / middle))
+    stroke = middle_of(whole)
+    return Stroke(width=stroke.width / fine, uneven=stroke.uneven)
+
+
+def middle_of(widths: Doubles) -> Stroke:
+    """Return the middle of some widths, (N,): a median would be a whole or half sample."""
+    low, middle, high = np.quantile(widths, [0.25, 0.5, 0.75])
+    inner = widths[(widths >= low) & (widths <= high)]
+    # of two widths none lies between the quarters
+    width = float(inner.mean()) if len(inner) else float(middle)
+    return Stroke(width=width, uneven=float((high - low) / middle))
 
 
 def enlarged(cover: Floats, times: int) -> Floats:
