@@ -251,7 +251,7 @@ class Limits:
     near_miss_share: float = 0.93
     near_miss_reached_share: float = 0.85
     ink_known_share: float = 0.95
-    ink_least_px: float = 1.25
+    ink_least_px: float = 1.3
     washed_out_dark_ratio: float = 1.26
     washed_out_light_ratio: float = 1.63
     hue_ratio: float = 2.0

@@ -9,9 +9,12 @@ from standback.measure.tiers import same_colours
 from standback.numbers import distance, ratio
 from standback.settings import Limits
 
+SURELY_TEXT = 0.8
+"""What is less surely text is named for what it falls short of plainly, not by a little (ours)."""
+
 
 def _faint_text(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
-    lines = (m for m in measured.lines if not too_thin_to_tell(m, limits))
+    lines = (m for m in measured.lines if not too_thin_to_tell(m, limits) and not _hardly_text(m, limits))
     found = (_faint_printed(m) if m.ratio >= m.ratio_wanted else _faint(m, limits) for m in lines)
     return tuple(finding for finding in found if finding is not None)
 
@@ -20,6 +23,11 @@ def too_thin_to_tell(m: Measurement, limits: Limits) -> bool:
     """Whether a line may be as pale as it is only for want of pixels: strokes of a few hide a little of their ink."""
     hidden = m.ratio >= limits.ink_known_share * m.ratio_wanted and Doubt.LOW_RESOLUTION in m.doubts
     return limits.ratio_fail <= m.ratio < m.ratio_wanted and (hidden or m.line.stroke_px < limits.ink_least_px)
+
+
+def _hardly_text(m: Measurement, limits: Limits) -> bool:
+    """Whether a line that is a little pale may be no text at all."""
+    return m.line.confidence < SURELY_TEXT and m.ratio >= limits.near_miss_reached_share * m.ratio_wanted
 
 
 def _faint_printed(m: Measurement) -> Finding | None:
@@ -85,9 +93,10 @@ FAINT_TEXT = Check(
     asks=(
         "a contrast of ink to ground of at least {text_ratio:g}:1; {large_text_ratio:g}:1 for large text: "
         "type whose em is, from its own station, or from arm's length if that is nearer, {large_text_css_px:g} px on a "
-        "screen at arm's length, or "
-        "14/18 of that if it is bold; strokes under {ink_least_px:g} px of the file are told only under "
-        "{ratio_fail:g}:1, those under 3 px only where they are short by more than their ink is known by"
+        "screen at arm's length, or 14/18 of that if it is bold; strokes under {ink_least_px:g} px of the "
+        "file are told only under {ratio_fail:g}:1, those under "
+        "3 px only where they are short by more than their ink is known by, and what "
+        "may be no text only under {near_miss_reached_share:g} times what is asked for"
     ),
     severity=(
         "fail under {ratio_fail:g}:1, or under {near_miss_share:g} times what is asked for where the reach is under "

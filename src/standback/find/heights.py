@@ -91,7 +91,7 @@ def heights_of(glyphs: Glyphs) -> Heights | None:
     small: float | None
     tall: float | None
     small, tall = two_heights(
-        height[height > LEAST_HEIGHT * guess], best[0], guess, lambda flat: _dotted(glyphs, flat, baseline)
+        height[height > LEAST_HEIGHT * guess], best[0], guess, lambda flat: _is_dotted_latin(glyphs, flat, baseline)
     )
     if small is None and tall is not None and (np.mean(hangs) > 0.1 or _dotted(glyphs, tall, baseline)):
         small, tall = tall, None
@@ -193,6 +193,12 @@ def _dotted(glyphs: Glyphs, height: float, baseline: float) -> bool:
     middle = (glyphs.x0 + glyphs.x1) / 2
     off = np.abs(middle[mark][:, None] - middle[narrow][None, :])
     return bool(off.size and (off.min(axis=1) < 0.15 * height).any())
+
+
+def _is_dotted_latin(glyphs: Glyphs, height: float, baseline: float) -> bool:
+    """Whether dots stand above letters, and few of the small marks hang under the line, as in Arabic many do."""
+    below = glyphs.y0[~glyphs.letter] > baseline
+    return bool(3 * np.count_nonzero(below) < len(below)) and _dotted(glyphs, height, baseline)
 
 
 def _pile(values: Doubles, guess: float) -> npt.NDArray[np.bool_]:

@@ -28,6 +28,8 @@ SAME_PLACE_SHARE = 0.5
 """Two lines that share more than this of the smaller claim one place (ours)."""
 LEVEL_DEG, REST_BODIES, REST_SHARE, REST_CLEAR = 10.0, 1.2, 0.2, 0.25
 """What lines leave of a level band is looked at again where it is so wide, clear of their rims (ours)."""
+SURELY_BESIDE = 0.8
+"""There what is less surely text is a piece of an icon or a picture (ours)."""
 STILL = 0.02
 """On a ground more restless than this small marks are its grain, and tell nothing of the ink (ours)."""
 LEAST_CONFIDENCE = 0.55
@@ -66,7 +68,8 @@ def candidates_of(artwork: Artwork, band: Band) -> Iterator[Candidate]:
     found = list(_candidates_in(artwork, band))
     yield from found
     for rest in _rests(band, [one.line.box_px for one in found if one.line.confidence >= LEAST_CONFIDENCE]):
-        yield from _candidates_in(artwork, rest, widens=False)
+        beside = _candidates_in(artwork, rest, widens=False)
+        yield from (one for one in beside if one.line.confidence >= SURELY_BESIDE)
 
 
 def _rests(band: Band, boxes: Sequence[Box]) -> Iterator[Band]:
