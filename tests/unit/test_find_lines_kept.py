@@ -10,7 +10,7 @@ from standback.find.heights import two_heights
 from standback.find.hollow import without_hollow
 from standback.find.split import MOST_COVER, Split, Window
 from standback.measure.along import ratio_worst
-from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans_bold, serif
+from synth import Face, Sheet, draw_poster, measuring_faces, ratio, sans, sans_bold, serif
 from synth.colours import Srgb8
 from synth.fonts import face
 
@@ -153,3 +153,15 @@ def test_what_is_left_of_letters_in_a_stronger_ink_tells_no_heights() -> None:
 def test_where_dots_stand_above_a_line_nothing_lower_is_its_small_letters(dotted: bool, small: float | None) -> None:
     heights = np.array([20.0] * 10 + [14.0] * 3)
     assert two_heights(heights, 20.0, 20.0, lambda _: dotted) == (small, 20.0)
+
+
+@pytest.mark.parametrize("inks", [((0, 0, 0), (102, 102, 102)), ((20, 30, 90), (130, 130, 150))])
+@pytest.mark.parametrize("a_face", [sans(), sans_bold()])
+def test_two_words_in_a_dark_and_a_middling_ink_are_found(inks: tuple[Srgb8, Srgb8], a_face: Face) -> None:
+    sheet = Sheet(200, 60, 86, CREAM)
+    first = sheet.text("micro", a_face, inks[0], (20, 42), cap_mm=8)
+    second = sheet.text("formats", a_face, inks[1], (first.box_px[2] / sheet.px_per_mm + 0.8, 42), cap_mm=8)
+    (line,) = find_lines(sheet.finish().artwork())
+    assert (line.box_px.x0, line.box_px.x1) == pytest.approx((first.box_px[0], second.box_px[2]), abs=2)
+    assert line.ink_srgb8 in inks
+    assert line.x_px == pytest.approx(second.x_px, rel=0.04)

@@ -154,7 +154,10 @@ def _measured_in(artwork: Artwork, glyphs: Glyphs, band: Band) -> Iterator[Candi
     if better is not None and unrest < STILL and crumbles(better):
         better, unrest = _coloured(without_shapes(glyphs))
         if better is not None and crumbles(better):
-            return
+            # of two inks the median is one, and leaves rims of the other's letters: as parted first they have both
+            if crumbles(glyphs):
+                return
+            better = glyphs
     if better is None or better.tidy < LEAST_TIDY:
         return
     letters, outline = with_outline(better) or (without_grain(better, unrest), None)

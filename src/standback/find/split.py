@@ -25,6 +25,8 @@ MOST_COVER = 1.4
 """Colours this much farther from the ground than the ink, once that is known, are other ink (ours)."""
 EVEN = 1.0
 """A ground whose three codes stray from one colour by less than this in all is even: rounding strays as far (ours)."""
+DECIMALS = 3
+"""Of codes that are fitted, not read."""
 _SAMPLES = 4000
 
 
@@ -141,7 +143,7 @@ class Split:
         """Part a window, `ink` (3,) being the ink's colour where the ground has its middle colour."""
         ground = base if base.ndim == 1 else _middle(base)
         cover, aside, length = _along(window.codes, base, ink - ground)
-        mask = (cover > 0.5) & (aside < (OFF_AXIS_SHARE * length + OFF_AXIS_CODES) ** 2)
+        mask = (cover > 0.5) & (aside < _most_aside(length))
         if most_cover < np.inf:
             mask &= cover < most_cover
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask)
@@ -151,7 +153,7 @@ class Split:
         """Part a window whose ground (H, W, 3) changes under an ink of one colour."""
         cover, aside, length = _along(window.codes, base, ink - base)
         mask = (cover > 0.5) & (cover < np.maximum(MOST_COVER, 1 + OFF_AXIS_CODES / length))
-        mask &= aside < (OFF_AXIS_SHARE * length + OFF_AXIS_CODES) ** 2
+        mask &= aside < _most_aside(length)
         ground: Floats = np.median(base[window.rows(-0.5, 0.5), window.columns(0.0)].reshape(-1, 3), axis=0)
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask, is_patchy=True)
 
@@ -200,19 +202,27 @@ def _along(codes: Floats, base: Floats, axis: Floats) -> tuple[Floats, Floats, F
     """Return how far samples lie along an axis from their ground, how far beside it, and its length.
 
     The first as a share of the length, the second in codes, squared. One channel after the other: numpy is slow with
-    threes.
+    threes. Nothing is raised to a power or multiplied by a number of Python's: of one colour older versions of numpy
+    would make that a double.
     """
-    length: Floats = np.sqrt(axis[..., 0] ** 2 + axis[..., 1] ** 2 + axis[..., 2] ** 2)
+    squares = axis * axis
+    length: Floats = np.sqrt(squares[..., 0] + squares[..., 1] + squares[..., 2])
     if axis.ndim > 1:
         length = np.maximum(length, np.float32(LEAST_APART))
     cover, aside = np.zeros((2, *codes.shape[:2]), np.float32)
     for channel in range(3):
         off = codes[..., channel] - base[..., channel]
-        cover += off * (axis[..., channel] / length**2)
+        cover += off * (axis[..., channel] / (length * length))
         aside += off * off
     along = cover * length
     aside -= along * along
     return cover, aside, length
+
+
+def _most_aside(length: Floats) -> Floats:
+    """Return how far beside an axis so long a sample may lie, in codes, squared."""
+    most: Floats = np.float32(OFF_AXIS_SHARE) * length + np.float32(OFF_AXIS_CODES)
+    return most * most
 
 
 def _middle(plane: Floats) -> Floats:
@@ -239,7 +249,7 @@ def _two_means(colours: Floats) -> Floats | None:
             break
     if high - low < LEAST_APART:
         return None
-    two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)])
+    two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)]).round(DECIMALS)
     return two
 
 
@@ -271,6 +281,8 @@ def _ground_plane(window: Window) -> Floats:
     height, width = window.codes.shape[:2]
     ys = (np.arange(height) - rows.start) / window.body
     xs = (np.arange(width) - columns.start) / window.body
+    # what libraries of linear algebra differ by must not turn a sample into ink
+    plane = plane.round(DECIMALS)
     tilted = plane[0] + xs[None, :, None] * plane[1] + ys[:, None, None] * plane[2]
     sloping: Floats = tilted.astype(np.float32)
     return sloping

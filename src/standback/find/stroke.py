@@ -38,7 +38,8 @@ def stroke_of(glyphs: Glyphs, letter: float, rough: float) -> Stroke:
     columns = slice(max(0, int(max(left, middle - half))), int(min(right, middle + half)))
     own = grown(glyphs.mask[rows, columns], corners=False)
     cover = np.where(own, np.clip(glyphs.split.cover[rows, columns], 0, 1), 0)
-    ink = enlarged(cover, fine) > 0.5
+    # older versions of scikit-image take no other order of rows and columns
+    ink = np.ascontiguousarray(enlarged(cover, fine) > 0.5)
     # the centre of an odd width w lies (w + 1) / 2 from the ground, the two centres of an even one w / 2
     widths = 2 * depth_at(ink, skeletonize(ink)) - 0.5
     if not len(widths):
