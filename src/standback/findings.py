@@ -1,6 +1,6 @@
 """Findings, their order, and the report they end in."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field, replace
 from enum import IntEnum
 from typing import Any
@@ -102,6 +102,19 @@ class Finding:
 
 
 TIERS = ("lead", "support", "small")
+HARDLY_SHORT = 0.93
+"""What has at least this share of what is asked for is not told of a line that falls short of something else by more:
+it was all but met, and what mends the other changes it as well (ours)."""
+
+
+def plainly_short(found: Sequence[Finding]) -> Sequence[Finding]:
+    """Return the findings on one element but for those that are short by a hair; all where all are."""
+
+    def is_plain(finding: Finding) -> bool:
+        by_a_number = finding.measured is not None and finding.severity < Severity.FAIL
+        return not by_a_number or finding.shortfall * HARDLY_SHORT >= 1
+
+    return [f for f in found if is_plain(f)] or found
 
 
 def ranked(findings: Iterable[Finding]) -> tuple[Finding, ...]:

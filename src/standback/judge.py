@@ -6,13 +6,9 @@ from dataclasses import replace
 from standback.checks import CHECKS, Check, check_of, title_of
 from standback.checks.against import against
 from standback.doubts import Doubt
-from standback.findings import TIERS, Finding
+from standback.findings import TIERS, Finding, plainly_short
 from standback.measure.model import Element, Measurements
 from standback.settings import Limits
-
-HARDLY_SHORT = 0.93
-"""A measure of at least this share of what is asked for is not the cause where the same line falls short of more
-(ours)."""
 
 
 def failed(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
@@ -69,7 +65,7 @@ def _worst_first(finding: Finding) -> tuple[object, ...]:
 
 
 def _one_cause(found: Sequence[Finding]) -> Finding:
-    first, *later = sorted(found, key=_hardly_short)
+    first, *later = plainly_short(found)
     if not later:
         return first
     quoted = " ".join(_quote(f) for f in later)
@@ -78,11 +74,6 @@ def _one_cause(found: Sequence[Finding]) -> Finding:
         severity=max(f.severity for f in found),
         says=f"{first.says} {quoted}",
     )
-
-
-def _hardly_short(finding: Finding) -> bool:
-    """Whether it is quoted after what falls plainly short, whatever its place among the causes."""
-    return finding.shortfall * HARDLY_SHORT < 1
 
 
 def _quote(finding: Finding) -> str:

@@ -164,7 +164,7 @@ def test_a_thin_margin_is_told_where_nothing_is_nearer() -> None:
     thin = NearTrim(element="L06", side="bottom", gap_mm=6.0, share=0.01)
     (found,) = run("near-trim", sheet(thin_margins=(thin,)))
     assert (found.severity, found.measured, found.needed, found.shortfall) == (Severity.NOTE, 6.0, 9.0, 1.5)
-    assert found.change == "Keep L06 about 18 mm from the bottom (3% of the shorter side)."
+    assert found.change == "Keep L06 9 mm from the bottom, or more: 18 mm, 3% of the shorter side, is usual."
     near = replace(thin, element="L05", gap_mm=2.0)
     assert told("near-trim", sheet(near_trim=(near,), thin_margins=(thin,))) == [(Severity.WARN, ("L05",), 2.5)]
 

@@ -187,10 +187,10 @@ def shape(*, ratio: float, long_mm: float = 60.0, width_mm: float = 6.0, name: s
     [
         # what is between 2:1 and 3:1 is passed over
         ({"ratio": 2.01}, None),
-        ({"ratio": 2.0}, (Severity.WARN, 1.5)),
+        ({"ratio": 2.0}, (Severity.NOTE, 1.5)),
         # a tint is nobody's drawing
         ({"ratio": 1.09}, None),
-        ({"ratio": 1.1}, (Severity.WARN, round(3 / 1.1, 4))),
+        ({"ratio": 1.1}, (Severity.NOTE, round(3 / 1.1, 4))),
         # a pale icon is noted
         ({"ratio": 2.01, "long_mm": 12.0}, None),
         ({"ratio": 1.5, "long_mm": 12.0}, (Severity.NOTE, 2.0)),

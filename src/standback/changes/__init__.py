@@ -14,7 +14,7 @@ from standback.changes.outlines import outline_change
 from standback.checks import CHECKS, check_of
 from standback.checks.distance import farthest
 from standback.elements import Srgb8
-from standback.findings import Finding, Severity
+from standback.findings import Finding, Severity, plainly_short
 from standback.forking import in_two_processes
 from standback.light import luminance1_of
 from standback.measure.again import Scene
@@ -51,8 +51,11 @@ def with_changes(
     limits = scene.settings.limits
     # what mends the others is no other look of one element
     together = [check for check in CHECKS if not check.stands_alone]
-    found = [(f, check.id) for check in together for f in check.run(measured, limits) if f.elements]
-    failed = {(f.elements[0], check): f.severity for f, check in found if (f.elements[0], check) not in waived}
+    of_element: dict[str, list[Finding]] = {}
+    for finding in (f for check in together for f in check.run(measured, limits) if f.elements):
+        if (finding.elements[0], finding.check) not in waived:
+            of_element.setdefault(finding.elements[0], []).append(finding)
+    failed = {(name, f.check): f.severity for name, found in of_element.items() for f in plainly_short(found)}
     by_id = {m.id: m for m in measured.elements}
 
     def offer(finding: Finding, *, keeps_ground: bool = False) -> Offer | None:

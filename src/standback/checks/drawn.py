@@ -13,7 +13,7 @@ from standback.numbers import ratio
 from standback.settings import Limits
 
 REPEATED = 3
-"""So many pale shapes are how the poster draws (ours)."""
+"""So many pale shapes are how the poster draws; one may be meant to stay quiet, however large (ours)."""
 TINT_RATIO = 1.1
 """What stands off less than this is a tint of its ground, a row of a table or a shadow, and not drawn to be seen
 (ours)."""
@@ -33,7 +33,7 @@ def pale_shapes(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
     told += [f.figure.box_px for f in measured.figures if f.name is not None]
     shapes = [m for m in measured.details if is_shape(m) and m.detail.ratio < m.ratio_wanted and _speaks(m, limits)]
     pale = [m for m in shapes if m.name or not any(2 * m.detail.box_px.overlap(box) > box.area for box in told)]
-    return tuple(_pale(m, _severity(m, pale, limits)) for m in pale)
+    return tuple(_pale(m, _severity(m, pale)) for m in pale)
 
 
 def seen_deg(size_mm: float, m: DetailMeasurement) -> float:
@@ -49,11 +49,10 @@ def _speaks(m: DetailMeasurement, limits: Limits) -> bool:
     return told and (not _is_thin(m) or seen_deg(long_mm(m), m) >= THIN_TIMES * limits.detail_least_deg)
 
 
-def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement], limits: Limits) -> Severity:
+def _severity(m: DetailMeasurement, pale: Sequence[DetailMeasurement]) -> Severity:
     if m.name is not None:
         return Severity.FAIL
-    large = seen_deg(long_mm(m), m) >= limits.detail_least_deg
-    return Severity.WARN if not _is_thin(m) and (large or len(pale) >= REPEATED) else Severity.NOTE
+    return Severity.WARN if not _is_thin(m) and len(pale) >= REPEATED else Severity.NOTE
 
 
 def long_mm(m: DetailMeasurement) -> float:

@@ -107,8 +107,8 @@ def _thin(near: NearTrim, limits: Limits, measured: Measurements) -> Finding:
         shortfall=shortfall_of_minimum(near.gap_mm, wanted_mm),
         says=f"It stands {millimetres(near.gap_mm)} from the {_EDGE[near.side]}: safe from the cut, but "
         f"{near.share:.1%} of the sheet's shorter side is a thin frame for so large a sheet.",
-        change=f"Keep {near.element} about {millimetres(usual_mm)} from the {_EDGE[near.side]} "
-        f"({USUAL_MARGIN:.0%} of the shorter side).",
+        change=f"Keep {near.element} {least_millimetres(wanted_mm)} from the {_EDGE[near.side]}, or more: "
+        f"{millimetres(usual_mm)}, {USUAL_MARGIN:.0%} of the shorter side, is usual.",
     )
 
 
