@@ -115,7 +115,7 @@ FAINT_DETAIL = Check(
     ),
     severity=(
         "warn where the strokes lie in the main figure, or are isolated marks of a colour also used for "
-        "text, and for pale drawn shapes that are large or come three times; fail for what the "
+        "text, and for pale drawn shapes that come three times; fail for what the "
         "brief names; else note"
     ),
     run=_faint_detail,
