@@ -109,7 +109,8 @@ def _behind(glyphs: Glyphs) -> Floats:
 
 
 def _share(codes: Floats, colour: Floats) -> float:
-    return float((np.linalg.norm(codes - colour, axis=1) < ALIKE_CODES).mean())
+    """Return which share of some codes are about a colour; none of none."""
+    return float((np.linalg.norm(codes - colour, axis=1) < ALIKE_CODES).mean()) if len(codes) else 0.0
 
 
 def _apart(a: Floats, b: Floats) -> float:
