@@ -39,11 +39,16 @@ def a2(folder: Path) -> None:
     file = folder / "a2.png"
     lines = apart(drawing.draw_a2, file)
     detector_s = apart(drawing.detector_s, file)
-    taken_s = median_s(lambda: ran(*AUDIT, file), 3)
+    taken_s = _audit_s(file)
     print(
         f"A2 at 150 ppi, {lines} lines: audit {taken_s:.1f} s, detector {detector_s:.2f} s: "
         f"{taken_s / detector_s:.1f} yardsticks (at most 3)"
     )
+
+
+def _audit_s(file: Path) -> float:
+    """Time an audit: the median of three, the first of which compiles, and unwatched, since that takes time as well."""
+    return median_s(lambda: ran(*AUDIT, file, watched=False), 3)
 
 
 def huge(folder: Path) -> None:
@@ -51,10 +56,10 @@ def huge(folder: Path) -> None:
     file = folder / "huge.png"
     lines = apart(drawing.draw_huge, file)
     decode_s = apart(drawing.decode_s, file)
-    run = ran(*AUDIT, file)
+    audit_s, held = _audit_s(file), ran(*AUDIT, file)
     print(
-        f"24 x 36 in at 300 ppi, {lines} lines: audit {run.wall_s:.1f} s, decode and average {decode_s:.1f} s: "
-        f"{run.wall_s / decode_s:.1f} decodes (at most 4), peak {run.peak_mib:.0f} MiB (under 1000)"
+        f"24 x 36 in at 300 ppi, {lines} lines: audit {audit_s:.1f} s, decode and average {decode_s:.1f} s: "
+        f"{audit_s / decode_s:.1f} decodes (at most 4), peak {held.peak_mib:.0f} MiB (under 1000)"
     )
 
 
