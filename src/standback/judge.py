@@ -25,7 +25,7 @@ def failed(measured: Measurements, limits: Limits) -> tuple[Finding, ...]:
 def causes(raw: Sequence[Finding], measured: Measurements) -> tuple[Finding, ...]:
     """Leave one finding for each cause.
 
-    Of several checks that one line fails, the first in the order of `CHECKS` is the cause: the later
+    Of several checks that one line plainly fails, the first in the order of `CHECKS` is the cause: the later
     ones are quoted in what it says, and the most severe of them gives the severity, but for checks that
     stand alone: these are causes of their own, with changes of their own. Lines that fail for
     the same cause, as the check tells, share a finding with several places, the worst first. What is

@@ -137,6 +137,12 @@ def ratio_of_luminances(luminance1_a: float, luminance1_b: float) -> float:
     return float((higher + SCREEN_FLARE) / (lower + SCREEN_FLARE))
 
 
+def ratios_of_luminances(luminances1_a: npt.ArrayLike, luminances1_b: npt.ArrayLike) -> Doubles:
+    """WCAG 2.x contrast ratio of each two relative luminances, in either order; 1 to 21."""
+    higher, lower = np.maximum(luminances1_a, luminances1_b), np.minimum(luminances1_a, luminances1_b)
+    return np.asarray((higher + SCREEN_FLARE) / (lower + SCREEN_FLARE), dtype=np.float64)
+
+
 def contrast_ratio(srgb8_a: npt.ArrayLike, srgb8_b: npt.ArrayLike) -> float:
     """WCAG 2.x contrast ratio of two 8-bit sRGB colours, in either order.
 

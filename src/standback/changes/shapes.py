@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 import numpy as np
-import numpy.typing as npt
 from scipy import ndimage
 
 from standback.artwork.model import Artwork
@@ -14,11 +13,11 @@ from standback.changes.words import turned
 from standback.elements import Detail, Srgb8
 from standback.findings import Redraw
 from standback.light import (
-    SCREEN_FLARE,
     contrast_ratio,
     luminance1,
     luminance1_of,
     nearest_ink,
+    ratios_of_luminances,
     srgb8_to_linear,
 )
 from standback.masks import grown
@@ -78,14 +77,8 @@ def _hides(shape: Detail, ink: Srgb8, artwork: Artwork) -> bool:
     if len(inside) < LEAST_INSIDE * np.count_nonzero(shape.mask):
         return False
     inside1 = luminance1(srgb8_to_linear(inside))
-    before, after = (_ratios(inside1, luminance1_of(colour)) for colour in (shape.ink_srgb8, ink))
+    before, after = (ratios_of_luminances(inside1, luminance1_of(colour)) for colour in (shape.ink_srgb8, ink))
     return float(((before >= TOLD) & (after < TOLD)).mean()) >= SWALLOWED
-
-
-def _ratios(luminances1: npt.NDArray[np.float32], other1: float) -> npt.NDArray[np.float32]:
-    """WCAG contrast ratio of each to one luminance."""
-    lighter, darker = np.maximum(luminances1, other1), np.minimum(luminances1, other1)
-    return np.asarray((lighter + SCREEN_FLARE) / (darker + SCREEN_FLARE), dtype=np.float32)
 
 
 def _in_words(m: DetailMeasurement, ink: Srgb8) -> str:

@@ -1,7 +1,6 @@
 """Colours of a line: its ink without anti-aliased rims, and the ground close around it."""
 
 from dataclasses import dataclass, replace
-from math import inf
 
 import numpy as np
 import numpy.typing as npt
@@ -60,7 +59,7 @@ def core_of(mask: Flags) -> Flags:
 
 def rough_stroke(glyphs: Glyphs) -> float:
     """Width of the strokes in samples: twice the area over the length of the rim."""
-    mask = glyphs.labels[_place(glyphs, 0)] > 0
+    mask = glyphs.labels[glyphs.place()] > 0
     ink, inner = (int(np.count_nonzero(one)) for one in (mask, shrunk(mask, corners=False)))
     return 2 * ink / max(1, ink - inner)
 
@@ -99,11 +98,11 @@ def as_drawn(glyphs: Glyphs, colours: Colours) -> tuple[Glyphs, Colours]:
         return glyphs, colours
     split = glyphs.split
     if solid is None:
-        own = _place(glyphs, RIM)
+        own = glyphs.place(RIM)
         share = solid_share(np.where(grown(glyphs.mask[own], RIM), split.cover[own], 0))
         # no larger share: what is resampled is blurred, and has less that is all ink
         ink = _most_inked(glyphs, min(share, THIN_SHARE))
-    place = _place(glyphs, MARGIN, MOST_SAMPLES)
+    place = glyphs.place(MARGIN, MOST_SAMPLES)
     unbled = without_bleeding(_inked(glyphs, place, colours.ground, solid), ink, colours.ground)
     if unbled is None:
         return glyphs, replace(colours, ink=ink)
@@ -128,7 +127,7 @@ def _even_share(of_piece: npt.NDArray[np.int32]) -> Flags:
 
 def _solid(glyphs: Glyphs) -> Flags | None:
     """Return the ink clear of all rims, as far from them as the strokes allow; None where too little is."""
-    own = _place(glyphs, 0)
+    own = glyphs.place()
     mask = glyphs.labels[own] > 0
     solid = core_of(mask)
     if np.count_nonzero(solid) < FEW_SAMPLES:
@@ -142,7 +141,7 @@ def _solid(glyphs: Glyphs) -> Flags | None:
 
 def _most_inked(glyphs: Glyphs, share: float) -> Floats:
     """Return the median of so large a share of the ink, the most covered."""
-    own = _place(glyphs, 0)
+    own = glyphs.place()
     mask = glyphs.labels[own] > 0
     cover = glyphs.split.cover[own][mask]
     chosen = glyphs.split.window.codes[own][mask][cover >= np.quantile(cover, 1 - share)]
@@ -167,19 +166,11 @@ def _inked(glyphs: Glyphs, place: tuple[slice, slice], ground: Floats, solid: Fl
     )
 
 
-def _place(glyphs: Glyphs, margin: int, most_samples: float = inf) -> tuple[slice, slice]:
-    """Return rows and columns of a line and so many samples around it; the middle of a line that has more samples."""
-    top, bottom = max(0, int(glyphs.y0.min()) - margin), int(glyphs.y1.max()) + margin
-    left, right = max(0, int(glyphs.x0.min()) - margin), int(glyphs.x1.max()) + margin
-    surplus = max(0, right - left - int(min(most_samples / (bottom - top), right - left)))
-    return slice(top, bottom), slice(left + surplus // 2, right - (surplus - surplus // 2))
-
-
 def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
     """Bare samples close around the letters, clear of rims and of other ink: codes (N, 3) and cover (N,)."""
     split, window = glyphs.split, glyphs.split.window
     reach = max(3, round(RING_BODIES * window.body))
-    around = _place(glyphs, reach)
+    around = glyphs.place(reach)
     mask, cover = glyphs.mask[around], split.cover[around]
     other = split.mask[around] & ~mask
     bare = grown(mask, reach) & (np.abs(cover) < BARE_COVER) & ~grown(other, 2)

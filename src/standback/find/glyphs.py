@@ -1,6 +1,7 @@
 """Glyphs: the pieces of ink inside a band that stand in line as letters do, and how well they do."""
 
 from dataclasses import dataclass
+from math import inf
 from typing import Self
 
 import numpy as np
@@ -71,6 +72,13 @@ class Glyphs:
     def mask(self) -> Flags:
         """The line's ink, (H, W)."""
         return self.labels > 0
+
+    def place(self, margin: int = 0, most_samples: float = inf) -> tuple[slice, slice]:
+        """Return rows and columns of a line and so many samples around it; its middle where it has more samples."""
+        top, bottom = max(0, int(self.y0.min()) - margin), int(self.y1.max()) + margin
+        left, right = max(0, int(self.x0.min()) - margin), int(self.x1.max()) + margin
+        surplus = max(0, right - left - int(min(most_samples / (bottom - top), right - left)))
+        return slice(top, bottom), slice(left + surplus // 2, right - (surplus - surplus // 2))
 
     def of(self, chosen: Flags) -> Self:
         """Return some of the pieces as a line of their own."""

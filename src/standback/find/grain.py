@@ -30,9 +30,8 @@ def without_grain(glyphs: Glyphs, unrest: float) -> Glyphs:
 
 
 def _mean_cover(glyphs: Glyphs) -> Doubles:
-    rows = slice(int(glyphs.y0.min()), int(glyphs.y1.max()))
-    columns = slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
-    labels, cover = glyphs.labels[rows, columns].ravel(), glyphs.split.cover[rows, columns].ravel()
+    place = glyphs.place()
+    labels, cover = glyphs.labels[place].ravel(), glyphs.split.cover[place].ravel()
     sums = np.bincount(labels, weights=np.clip(cover, 0, 1), minlength=len(glyphs.x0) + 1)
     mean: Doubles = sums[1:] / glyphs.area
     return mean

@@ -14,10 +14,9 @@ LEAST_LETTERS = 2
 
 def without_hollow(glyphs: Glyphs) -> Glyphs:
     """Return a line without what is left of letters in a stronger ink, as of the dark word in a wordmark of two."""
-    rows = slice(int(glyphs.y0.min()), int(glyphs.y1.max()))
-    columns = slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
-    labels = glyphs.labels[rows, columns]
-    stronger = (glyphs.split.cover[rows, columns] >= MOST_COVER) & (labels == 0)
+    place = glyphs.place()
+    labels = glyphs.labels[place]
+    stronger = (glyphs.split.cover[place] >= MOST_COVER) & (labels == 0)
     if not stronger.any():
         return glyphs
     beside = np.bincount(labels[grown(stronger)], minlength=len(glyphs.x0) + 1)[1:]

@@ -230,8 +230,7 @@ def _line(
     artwork: Artwork, glyphs: Glyphs, heights: Heights, colours: Colours, stroke: float, confidence: float
 ) -> Line:
     window, scale = glyphs.split.window, glyphs.split.window.scale
-    rows = slice(int(glyphs.y0.min()), int(glyphs.y1.max()))
-    columns = slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
+    rows, columns = glyphs.place()
     mask = glyphs.mask[rows, columns]
     trim = artwork.trim_px
     if window.angle_deg:

@@ -4,6 +4,7 @@ import numpy as np
 
 from standback.find.colours import RING_BODIES
 from standback.find.glyphs import Glyphs, glyphs_of
+from standback.find.order import median
 from standback.find.split import Floats, Split
 from standback.find.two_inks import srgb8_of
 from standback.light import contrast_ratio
@@ -27,7 +28,7 @@ def with_outline(glyphs: Glyphs) -> tuple[Glyphs, Floats] | None:
     What has no such outline, as the rays behind a title, is no letter of its line.
     """
     high = (glyphs.y1 - glyphs.y0)[glyphs.letter]
-    if len(high) < LEAST_LETTERS or np.median(high) < LEAST_SAMPLES or _stands_on_ground(glyphs):
+    if len(high) < LEAST_LETTERS or median(high) < LEAST_SAMPLES or _stands_on_ground(glyphs):
         return None
     rings = [_rings(glyphs, n) if glyphs.letter[n] else None for n in range(len(glyphs.letter))]
     even = [ring[0] for ring in rings if ring is not None and _is_even(ring)]
@@ -54,7 +55,7 @@ def _stands_on_ground(glyphs: Glyphs) -> bool:
     if split.is_patchy:
         # such a ground follows an outline as it does any patch
         return False
-    place = slice(int(glyphs.y0.min()), int(glyphs.y1.max())), slice(int(glyphs.x0.min()), int(glyphs.x1.max()))
+    place = glyphs.place()
     rim = grown(glyphs.mask[place])
     beside = np.nonzero(grown(rim) & ~rim)
     step = 1 + len(beside[0]) // SOME
@@ -101,10 +102,9 @@ def _beside(glyphs: Glyphs, n: int) -> tuple[Floats, Floats]:
 def _behind(glyphs: Glyphs) -> Floats:
     """Return the codes, (N, 3), of what lies around the line where an outline has ended."""
     reach = max(6, round(RING_BODIES * glyphs.split.window.body))
-    rows = slice(max(0, int(glyphs.y0.min()) - reach), int(glyphs.y1.max()) + reach)
-    columns = slice(max(0, int(glyphs.x0.min()) - reach), int(glyphs.x1.max()) + reach)
-    mask = glyphs.mask[rows, columns]
-    codes: Floats = glyphs.split.window.codes[rows, columns][grown(mask, reach) & ~grown(mask, reach // 2)]
+    place = glyphs.place(reach)
+    mask = glyphs.mask[place]
+    codes: Floats = glyphs.split.window.codes[place][grown(mask, reach) & ~grown(mask, reach // 2)]
     return codes
 
 

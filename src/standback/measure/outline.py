@@ -10,7 +10,7 @@ from standback.arrangement import Outline
 from standback.artwork import Artwork
 from standback.artwork.model import Level
 from standback.elements import Figure, Mask, Srgb8
-from standback.light import luminance1, luminance1_of
+from standback.light import luminance1, luminance1_of, ratios_of_luminances
 from standback.masks import grown
 from standback.measure.model import FigureMeasurement
 
@@ -18,8 +18,6 @@ SIDE_SAMPLES = 2
 """Each side of the outline is averaged over so many samples, beyond the rim that mixes both (ours)."""
 LOCAL_SIGMA = 1.5
 """How far along the outline a place is averaged with its neighbours, in samples (ours)."""
-FLARE = 0.05
-"""WCAG 2.2, definition of contrast ratio."""
 MAIN_SHARE, MAIN_RATIO = 0.05, 2.0
 """A figure that nobody named is the main one if it covers this share of the sheet, and so many times as much
 as any other (ours)."""
@@ -95,8 +93,7 @@ def _ratios_along(mask: Mask, luminance: Floats) -> Floats:
     outside = grown(near, SIDE_SAMPLES) & ~near
     own1, ground1 = _local_mean(luminance, inside), _local_mean(luminance, outside)
     at = inner & np.isfinite(own1) & np.isfinite(ground1)
-    lighter, darker = np.maximum(own1[at], ground1[at]), np.minimum(own1[at], ground1[at])
-    return np.asarray((lighter + FLARE) / (darker + FLARE))
+    return ratios_of_luminances(own1[at], ground1[at])
 
 
 def _level_of(figure: Figure, artwork: Artwork) -> Level:
