@@ -8,6 +8,7 @@ import numpy.typing as npt
 from standback.doubts import Doubt
 from standback.find.bleeding import LUMA, RIM, THIN_SHARE, Inked, solid_share, without_bleeding
 from standback.find.glyphs import Glyphs
+from standback.find.order import least_of_largest, median, medians
 from standback.find.split import Flags, Floats
 from standback.find.two_inks import paler_ink
 from standback.masks import grown, shrunk
@@ -71,15 +72,15 @@ def colours_of(glyphs: Glyphs) -> Colours:
     stroke = rough_stroke(glyphs)
     solid = None if stroke < THIN_SAMPLES else _solid(glyphs)
     if solid is not None:
-        ink = np.median(codes[solid][_even_share(glyphs.labels[solid])], axis=0)
+        ink = medians(codes[solid][_even_share(glyphs.labels[solid])])
     else:
         doubts.append(Doubt.LOW_RESOLUTION)
         ink = _most_inked(glyphs, THIN_SHARE)
     near, bare = _ground_samples(glyphs)
     if len(near) < FEW_SAMPLES:
         doubts.append(Doubt.FEW_GROUND_PIXELS)
-    ground = np.median(near, axis=0) if len(near) else glyphs.split.ground
-    unrest = float(np.median(np.abs(bare - np.median(bare)))) if len(bare) else 0.0
+    ground = medians(near) if len(near) else glyphs.split.ground
+    unrest = median(np.abs(bare - np.float32(median(bare)))) if len(bare) else 0.0
     if unrest > BUSY_SHARE:
         doubts.append(Doubt.BUSY_GROUND)
     ink, ground = (codes.astype(np.float32) for codes in (ink, ground))
@@ -120,7 +121,9 @@ def _even_share(of_piece: npt.NDArray[np.int32]) -> Flags:
         (N,) the piece that each sample belongs to.
     """
     counts = np.bincount(of_piece)
-    stride = np.maximum(1, np.ceil(counts / (MOST_OF_MIDDLE * np.median(counts[counts > 0])))).astype(np.intp)
+    stride = np.maximum(1, np.ceil(counts / (MOST_OF_MIDDLE * median(counts[counts > 0].astype(np.float64))))).astype(
+        np.intp
+    )
     chosen: Flags = np.arange(len(of_piece)) % stride[of_piece] == 0
     return chosen
 
@@ -142,11 +145,9 @@ def _solid(glyphs: Glyphs) -> Flags | None:
 def _most_inked(glyphs: Glyphs, share: float) -> Floats:
     """Return the median of so large a share of the ink, the most covered."""
     own = glyphs.place()
-    mask = glyphs.labels[own] > 0
-    cover = glyphs.split.cover[own][mask]
-    chosen = glyphs.split.window.codes[own][mask][cover >= np.quantile(cover, 1 - share)]
-    median: Floats = np.median(chosen, axis=0).astype(np.float32)
-    return median
+    mask, cover = glyphs.labels[own] > 0, glyphs.split.cover[own]
+    most = mask & (cover >= np.float32(least_of_largest(cover[mask], share)))
+    return medians(glyphs.split.window.codes[own][most])
 
 
 def _inked(glyphs: Glyphs, place: tuple[slice, slice], ground: Floats, solid: Flags | None) -> Inked:

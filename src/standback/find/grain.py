@@ -3,6 +3,7 @@
 import numpy as np
 
 from standback.find.glyphs import Doubles, Glyphs
+from standback.find.order import median
 
 GRAINY = 0.02
 """Unrest from which a ground may have pieces of its own in a line (ours)."""
@@ -25,7 +26,7 @@ def without_grain(glyphs: Glyphs, unrest: float) -> Glyphs:
         return glyphs
     mean, letter = _mean_cover(glyphs), glyphs.letter
     clear = mean >= PALE * _usual(mean[letter], glyphs.area[letter])
-    clear |= glyphs.area >= SLIGHT * np.median(glyphs.area[clear & letter])
+    clear |= glyphs.area >= SLIGHT * median(glyphs.area[clear & letter])
     return glyphs if clear.all() else glyphs.of(clear)
 
 

@@ -4,7 +4,7 @@ import numpy as np
 
 from standback.find.colours import RING_BODIES
 from standback.find.glyphs import Glyphs, glyphs_of
-from standback.find.order import median
+from standback.find.order import median, medians
 from standback.find.split import Floats, Split
 from standback.find.two_inks import srgb8_of
 from standback.light import contrast_ratio
@@ -34,13 +34,13 @@ def with_outline(glyphs: Glyphs) -> tuple[Glyphs, Floats] | None:
     even = [ring[0] for ring in rings if ring is not None and _is_even(ring)]
     if len(even) < max(LEAST_LETTERS, LEAST_SHARE * len(high)):
         return None
-    colour: Floats = np.median(even, axis=0).astype(np.float32)
+    colour = medians(np.array(even))
     if sum(_apart(one, colour) < ALIKE_CODES for one in even) < LEAST_SHARE * len(high):
         return None
     behind, ink = _behind(glyphs), glyphs.split.ink
     if not len(behind) or _share(behind, colour) > BEHIND:
         return None
-    if _ratio(ink, colour) <= _ratio(ink, np.median(behind, axis=0)):
+    if _ratio(ink, colour) <= _ratio(ink, medians(behind)):
         return None
     again = glyphs_of(Split.of(glyphs.split.window, colour, ink))
     if again is None:
@@ -73,7 +73,7 @@ def _rings(glyphs: Glyphs, n: int) -> _Ring | None:
     near, beyond = _beside(glyphs, n)
     if not len(near) or not len(beyond):
         return None
-    colour = np.median(near, axis=0)
+    colour = medians(near)
     return colour, _share(near, colour), _share(beyond, colour)
 
 

@@ -3,6 +3,7 @@
 import numpy as np
 from scipy import ndimage
 
+from standback.find.order import medians
 from standback.find.split import Floats, Split, Window
 
 TILE_BODIES = 1.0
@@ -30,13 +31,14 @@ def is_patchy(split: Split) -> bool:
     bare = ~mask & (np.abs(split.cover[part]) < 0.8)
     size = max(3, round(TILE_BODIES * window.body))
     least = max(UNEVEN_SHARE * split.apart, UNEVEN_CODES)
-    middles = []
+    middles: list[Floats] = []
     for start in range(0, max(1, mask.shape[1] - size // 2), size):
         tile = bare[:, start : start + size]
         if tile.mean() < LEAST_BARE:
             return True
-        middles.append(np.median(off[:, start : start + size][tile], axis=0))
-    strays = np.linalg.norm(np.array(middles) - np.median(middles, axis=0), axis=1)
+        middles.append(medians(off[:, start : start + size][tile]))
+    colours = np.array(middles)
+    strays = np.linalg.norm(colours - medians(colours), axis=1)
     return bool(strays.max() > least)
 
 
@@ -66,6 +68,5 @@ def patchy_splits(window: Window) -> list[Split]:
         strong = off >= STRONG * strongest
         if strongest < UNEVEN_CODES or not strong.any():
             continue
-        ink: Floats = np.median(window.codes[rows][strong], axis=0).astype(np.float32)
-        found.append(Split.patchy(window, base, ink))
+        found.append(Split.patchy(window, base, medians(window.codes[rows][strong])))
     return found

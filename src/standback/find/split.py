@@ -10,6 +10,7 @@ import numpy.typing as npt
 
 from standback.artwork.model import Artwork
 from standback.find.bands import Band
+from standback.find.order import median, medians, quantile_of_ordered
 from standback.light import linear_to_srgb1
 
 Floats = npt.NDArray[np.float32]
@@ -102,13 +103,13 @@ class Window:
     def rows(self, above: float, below: float) -> slice:
         """Rows from `above` to `below` the middle, in body heights, downwards positive."""
         height = self.codes.shape[0]
-        first = int(np.clip(round(self.middle + above * self.body), 0, height - 1))
+        first = min(max(round(self.middle + above * self.body), 0), height - 1)
         return slice(first, max(first + 1, min(height, round(self.middle + below * self.body))))
 
     def columns(self, beyond: float) -> slice:
         """Columns of the band and `beyond` body heights on either side."""
         width = self.codes.shape[1]
-        first = int(np.clip(round(self.left - beyond * self.body), 0, width - 1))
+        first = min(max(round(self.left - beyond * self.body), 0), width - 1)
         return slice(first, max(first + 1, min(width, round(self.right + beyond * self.body))))
 
 
@@ -154,7 +155,7 @@ class Split:
         cover, aside, length = _along(window.codes, base, ink - base)
         mask = (cover > 0.5) & (cover < np.maximum(MOST_COVER, 1 + OFF_AXIS_CODES / length))
         mask &= aside < _most_aside(length)
-        ground: Floats = np.median(base[window.rows(-0.5, 0.5), window.columns(0.0)].reshape(-1, 3), axis=0)
+        ground = medians(base[window.rows(-0.5, 0.5), window.columns(0.0)].reshape(-1, 3))
         return cls(window=window, base=base, ink=ink, ground=ground, cover=cover, mask=mask, is_patchy=True)
 
     def with_colours(self, ink: Floats, ground: Floats) -> Self:
@@ -186,8 +187,9 @@ def splits_of(window: Window, like: Floats | None = None) -> Iterator[Split]:
     """
     rows, columns = window.rows(-0.5, 0.5), window.columns(0.0)
     plane = _ground_plane(window)
-    core = (window.codes[rows, columns] - (plane if plane.ndim == 1 else plane[rows, columns])).reshape(-1, 3)
-    two = _two_means(core[:: max(1, len(core) // _SAMPLES)])
+    core = window.codes[rows, columns].reshape(-1, 3)
+    some = slice(None, None, max(1, len(core) // _SAMPLES))
+    two = _two_means(core[some] - (plane if plane.ndim == 1 else plane[rows, columns].reshape(-1, 3)[some]))
     if two is None:
         return
     inks = two + (plane if plane.ndim == 1 else _middle(plane))
@@ -236,19 +238,24 @@ def _two_means(colours: Floats) -> Floats | None:
     centred = colours - colours.mean(axis=0)
     axis = np.linalg.eigh(centred.T @ centred)[1][:, -1].astype(np.float32)
     along = centred @ axis
-    low, high = np.percentile(along, [8, 92])
+    ordered = np.sort(along)
+    sums = np.cumsum(ordered, dtype=np.float64)
+    low, high = quantile_of_ordered(ordered, 0.08), quantile_of_ordered(ordered, 0.92)
     if high - low < LEAST_APART / 2:
-        low, high = float(along.min()), float(along.max())
+        low, high = float(ordered[0]), float(ordered[-1])
     for _ in range(10):
-        upper = along > (low + high) / 2
-        if upper.all() or not upper.any():
+        middle = np.float32((low + high) / 2)
+        under = int(np.searchsorted(ordered, middle, side="right"))
+        over = len(ordered) - under
+        if not under or not over:
             return None
         before = low, high
-        low, high = float(along[~upper].mean()), float(along[upper].mean())
+        low, high = float(sums[under - 1]) / under, float(sums[-1] - sums[under - 1]) / over
         if (low, high) == before:
             break
     if high - low < LEAST_APART:
         return None
+    upper = along > middle
     two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)]).round(DECIMALS)
     return two
 
@@ -261,14 +268,14 @@ def _ground_plane(window: Window) -> Floats:
     rows, columns = window.rows(-0.9, 0.9), window.columns(0.2)
     part = window.codes[rows, columns]
     step = max(1, int(np.sqrt(part.shape[0] * part.shape[1] / _SAMPLES)))
-    y, x = np.mgrid[0 : part.shape[0] : step, 0 : part.shape[1] : step]
     # a row for each channel and each term: numpy is slow with threes
     colours = np.ascontiguousarray(part[::step, ::step].reshape(-1, 3).T, dtype=np.float64)
-    flat = np.median(colours, axis=1)
+    flat = medians(colours.T)
     even: Floats = flat.astype(np.float32)
-    misfit_flat = np.median(np.abs(colours - flat[:, None]).sum(axis=0))
+    misfit_flat = median(np.abs(colours - flat[:, None]).sum(axis=0))
     if misfit_flat < EVEN:
         return even
+    y, x = np.mgrid[0 : part.shape[0] : step, 0 : part.shape[1] : step]
     terms = np.stack([np.ones(x.size), x.ravel() / window.body, y.ravel() / window.body])
     weights = np.ones(x.size)
     for _ in range(6):
@@ -276,7 +283,7 @@ def _ground_plane(window: Window) -> Floats:
         plane = np.linalg.lstsq(weighted @ terms.T, weighted @ colours.T, rcond=None)[0]
         misfit = np.abs(colours - plane.T @ terms).sum(axis=0)
         weights = 1 / np.maximum(misfit, 1.0)
-    if np.median(misfit) > 0.6 * misfit_flat:
+    if median(misfit) > 0.6 * misfit_flat:
         return even
     height, width = window.codes.shape[:2]
     ys = (np.arange(height) - rows.start) / window.body

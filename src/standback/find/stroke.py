@@ -6,6 +6,7 @@ import numpy as np
 from skimage.morphology import skeletonize
 
 from standback.find.glyphs import Doubles, Glyphs
+from standback.find.order import median, quantile_of_ordered
 from standback.find.split import Flags, Floats
 from standback.masks import grown
 
@@ -44,18 +45,19 @@ def stroke_of(glyphs: Glyphs, letter: float, rough: float) -> Stroke:
     widths = 2 * depth_at(ink, skeletonize(ink)) - 0.5
     if not len(widths):
         return Stroke(width=1.0, uneven=1.0)
-    whole = widths[widths > 0.35 * np.median(widths)]
+    whole = widths[widths > 0.35 * median(widths)]
     stroke = middle_of(whole)
     return Stroke(width=stroke.width / fine, uneven=stroke.uneven)
 
 
 def middle_of(widths: Doubles) -> Stroke:
     """Return the middle of some widths, (N,): a median would be a whole or half sample."""
-    low, middle, high = np.quantile(widths, [0.25, 0.5, 0.75])
+    ordered = np.sort(widths)
+    low, middle, high = (quantile_of_ordered(ordered, share) for share in (0.25, 0.5, 0.75))
     inner = widths[(widths >= low) & (widths <= high)]
     # of two widths none lies between the quarters
-    width = float(inner.mean()) if len(inner) else float(middle)
-    return Stroke(width=width, uneven=float((high - low) / middle))
+    width = float(inner.mean()) if len(inner) else middle
+    return Stroke(width=width, uneven=(high - low) / middle)
 
 
 def enlarged(cover: Floats, times: int) -> Floats:

@@ -4,6 +4,7 @@ import numpy as np
 
 from standback.elements import Srgb8
 from standback.find.glyphs import Glyphs
+from standback.find.order import medians
 from standback.find.split import Flags, Floats
 from standback.light import contrast_ratio
 
@@ -28,7 +29,7 @@ def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
     letters = np.flatnonzero(counts >= LEAST_SAMPLES)
     if len(letters) < LEAST_LETTERS:
         return None
-    inks = np.array([np.median(codes[of_letter == n], axis=0) for n in letters])
+    inks = np.array([medians(codes[of_letter == n]) for n in letters])
     spread = inks - inks.mean(axis=0)
     along = spread @ np.linalg.svd(spread, full_matrices=False)[2][0]
     order = np.argsort(along, kind="stable")
@@ -41,9 +42,8 @@ def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
     shares = [counts[letters[group]].sum() / counts[letters].sum() for group in groups]
     if min(shares) < LEAST_SHARE or min(map(len, groups)) < FEWEST:
         return None
-    found = [np.median(codes[np.isin(of_letter, letters[group])], axis=0) for group in groups]
-    paler: Floats = min(found, key=lambda ink: contrast_ratio(srgb8_of(ink), srgb8_of(ground))).astype(np.float32)
-    return paler
+    found = [medians(codes[np.isin(of_letter, letters[group])]) for group in groups]
+    return min(found, key=lambda ink: contrast_ratio(srgb8_of(ink), srgb8_of(ground)))
 
 
 def srgb8_of(codes: Floats) -> Srgb8:
