@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 from skimage.morphology import skeletonize
 
 from standback.find.glyphs import Doubles, Glyphs
@@ -14,7 +15,9 @@ FINE_STROKE, MOST_FINE = 9.0, 8
 """Strokes are enlarged to about this many samples, at most so many times, before they are measured (ours)."""
 MOST_SAMPLES, LEAST_HEIGHTS = 40_000, 7.0
 """A long line is measured from its middle out, until this much is seen, but not less than 7 letter heights."""
-_FAR = 30_000
+_FIRST_REACH = 8
+"""Strokes enlarged to 9 samples are 5 deep at most, where they don't cross."""
+_MOST_IN_BYTES = 254
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -80,22 +83,38 @@ def _stretched(cover: Floats, times: int) -> Floats:
 def depth_at(ink: Flags, chosen: Flags) -> Doubles:
     """Distance of each chosen sample of the ink (H, W) from the nearest one that isn't ink: (N,).
 
-    That of a distance transform, which would go on to all other samples.
+    That of a distance transform, which would go on to all other samples. Where there is ink only, more than a sample
+    can be away.
     """
-    columns = np.arange(ink.shape[1], dtype=np.int32)
-    before = np.maximum.accumulate(np.where(ink, np.int32(-_FAR), columns), axis=1)
-    after = np.minimum.accumulate(np.where(ink, np.int32(_FAR), columns)[:, ::-1], axis=1)[:, ::-1]
-    along = np.minimum(columns - before, after - columns) ** 2
-    row, column = np.nonzero(chosen)
-    least = along[row, column]
-    left = np.arange(len(row))
-    for step in range(1, len(ink)):
-        left = left[least[left] > step**2]
+    reach = _FIRST_REACH
+    while True:
+        squared = _squared_depth(ink, chosen, reach)
+        if reach >= max(ink.shape) or not (squared > reach**2).any():
+            depth: Doubles = np.sqrt(squared, dtype=np.float64)
+            return depth
+        reach *= 2
+
+
+def _squared_depth(ink: Flags, chosen: Flags, reach: int) -> npt.NDArray[np.int32]:
+    """Return the square of that distance where it is within reach, else some larger number: (N,)."""
+    height, width = ink.shape
+    framed = np.ones((height, width + 2 * reach), dtype=bool)
+    framed[:, reach:-reach] = ink
+    # how far it is up or down, in bytes: a tenth of the time that numpy takes to accumulate along rows
+    all_ink = framed.copy()
+    far: npt.NDArray[np.integer] = framed.astype(np.uint16 if reach > _MOST_IN_BYTES else np.uint8)
+    for step in range(1, reach + 1):
+        all_ink[step:] &= framed[:-step]
+        all_ink[:-step] &= framed[step:]
+        np.add(far, all_ink, out=far)
+    flat, at = far.ravel(), np.flatnonzero(chosen)
+    at = at + reach * (2 * (at // width) + 1)
+    squared: npt.NDArray[np.int32] = flat[at].astype(np.int32) ** 2
+    left = np.arange(len(at))
+    for step in range(1, reach + 1):
+        left = left[squared[left] > step**2]
         if not len(left):
             break
-        for aside in (-step, step):
-            # beyond the first or last row this only asks that row once more, for too much
-            there = along[np.clip(row[left] + aside, 0, len(ink) - 1), column[left]]
-            least[left] = np.minimum(least[left], there + step**2)
-    depth: Doubles = np.sqrt(least, dtype=np.float64)
-    return depth
+        there = np.minimum(flat[at[left] - step], flat[at[left] + step]).astype(np.int32)
+        squared[left] = np.minimum(squared[left], there**2 + step**2)
+    return squared
