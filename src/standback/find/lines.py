@@ -19,7 +19,7 @@ from standback.find.leaning import frame_deg, laid_back, lean_deg, runs_along, s
 from standback.find.outlined import with_outline
 from standback.find.split import LEAST_APART, SIDE_BODIES, Floats
 from standback.find.stroke import stroke_of
-from standback.find.textlike import Traits, crumbles, hopeless, text_likeness, traits_of
+from standback.find.textlike import Traits, crumbles, hopeless, looks_of, text_likeness, traits_of
 from standback.find.two_inks import srgb8_of
 from standback.find.unlikely import is_across, is_crumb, is_dot
 from standback.find.ways import LEAST_TIDY, nearest, parted
@@ -205,7 +205,8 @@ def _cut(glyphs: Glyphs) -> Iterator[Glyphs]:
 
 
 def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | None) -> Candidate | None:
-    heights = None if hopeless(glyphs) else heights_of(without_hollow(glyphs))
+    looks = looks_of(glyphs)
+    heights = None if hopeless(looks) else heights_of(without_hollow(glyphs))
     if heights is None:
         return None
     colours = colours_of(glyphs)
@@ -218,7 +219,7 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | No
         glyphs, drawn = as_drawn(glyphs, colours)
     stroke = stroke_of(glyphs, heights.letter, colours.stroke)
     shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
-    traits = traits_of(glyphs, heights, stroke, colours, band.score, shorter_side)
+    traits = traits_of(glyphs, looks, heights, stroke, colours, band.score, shorter_side)
     if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
         return None
     line = _line(artwork, glyphs, heights, drawn, stroke.width, text_likeness(traits))

@@ -9,6 +9,7 @@ from standback.find.colours import Colours
 from standback.find.glyphs import Doubles, Glyphs
 from standback.find.heights import Heights
 from standback.find.order import quantile
+from standback.find.split import Floats
 from standback.find.stroke import Stroke
 
 WEIGHTS = {
@@ -46,6 +47,15 @@ LEAST_MARKS, MARKS_A_LETTER = 12, 3.0
 MOST_UNEVEN = 0.5
 """Strokes more uneven than by this say no more: large type of thick and thin strokes shows both (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Looks:
+    """The letters of a line without its marks, and the traits that are seen at a glance: see `Traits`."""
+
+    letters: Glyphs
+    repeats: float
+    nested: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -99,10 +109,16 @@ class Traits:
 
 
 def traits_of(
-    glyphs: Glyphs, heights: Heights, stroke: Stroke, colours: Colours, score: float, shorter_side: float
+    glyphs: Glyphs,
+    looks: Looks,
+    heights: Heights,
+    stroke: Stroke,
+    colours: Colours,
+    score: float,
+    shorter_side: float,
 ) -> Traits:
     """Gather the traits of a line; the sheet's shorter side is in samples of its glyphs."""
-    letters = glyphs.of(glyphs.letter)
+    letters = looks.letters
     high, wide = letters.y1 - letters.y0, letters.x1 - letters.x0
     return Traits(
         score=score,
@@ -112,20 +128,25 @@ def traits_of(
         level=heights.level,
         ranked=heights.ranked,
         fill=quantile(letters.area / (high * wide), 0.1),
-        repeats=_repeats(letters),
-        square=_square(letters),
+        repeats=looks.repeats,
+        square=_square(letters, glyphs.split.cover),
         uneven=stroke.uneven,
         unrest=colours.unrest,
         widest=float(wide.max()) / heights.letter,
-        nested=_nested(letters),
+        nested=looks.nested,
         share=heights.letter / shorter_side,
     )
 
 
-def hopeless(glyphs: Glyphs) -> bool:
-    """Tell at a glance, before anything is measured, that pieces can't be text."""
+def looks_of(glyphs: Glyphs) -> Looks:
+    """Return how the letters of a line look."""
     letters = glyphs.of(glyphs.letter)
-    return _nested(letters) > MOST_NESTED or (len(letters.x0) >= 3 and _repeats(letters) > MOST_REPEATS)
+    return Looks(letters=letters, repeats=_repeats(letters), nested=_nested(letters))
+
+
+def hopeless(looks: Looks) -> bool:
+    """Tell at a glance, before anything is measured, that pieces can't be text."""
+    return looks.nested > MOST_NESTED or (len(looks.letters.x0) >= 3 and looks.repeats > MOST_REPEATS)
 
 
 def crumbles(glyphs: Glyphs) -> bool:
@@ -203,12 +224,13 @@ def _nested(letters: Glyphs) -> float:
     return float(inside.any(axis=1).mean())
 
 
-def _square(letters: Glyphs) -> float:
+def _square(letters: Glyphs, cover: Floats) -> float:
     rows = slice(max(0, int(letters.y0.min()) - 2), int(letters.y1.max()) + 2)
     columns = slice(max(0, int(letters.x0.min()) - 2), int(letters.x1.max()) + 2)
-    cover = np.clip(letters.split.cover[rows, columns], 0, 1)
-    down, across = (np.abs(g) for g in np.gradient(cover))
-    steep = (np.hypot(down, across) > 0.25) & letters.mask[rows, columns]
+    inside = np.flatnonzero(letters.labels[rows, columns] > 0)
+    down, across = (np.abs(g.take(inside)) for g in np.gradient(np.clip(cover[rows, columns], 0, 1)))
+    steep = np.hypot(down, across) > 0.25
     if not steep.any():
         return 0.0
-    return float((np.minimum(down, across)[steep] < 0.15 * np.maximum(down, across)[steep]).mean())
+    down, across = down[steep], across[steep]
+    return float((np.minimum(down, across) < 0.15 * np.maximum(down, across)).mean())
