@@ -76,17 +76,19 @@ class Glyphs:
     def place(self, margin: int = 0, most_samples: float = inf) -> tuple[slice, slice]:
         """Return rows and columns of a line and so many samples around it; its middle where it has more samples."""
         top, bottom = max(0, int(self.y0.min()) - margin), int(self.y1.max()) + margin
-        left, right = max(0, int(self.x0.min()) - margin), int(self.x1.max()) + margin
+        left, right = max(0, int(self.x0[0]) - margin), int(self.x1.max()) + margin
         surplus = max(0, right - left - int(min(most_samples / (bottom - top), right - left)))
         return slice(top, bottom), slice(left + surplus // 2, right - (surplus - surplus // 2))
 
     def of(self, chosen: Flags) -> Self:
         """Return some of the pieces as a line of their own."""
+        if chosen.all():
+            return self
         renumber = np.zeros(len(chosen) + 1, dtype=np.int32)
         renumber[1:][chosen] = np.arange(1, np.count_nonzero(chosen) + 1)
         return type(self)(
             split=self.split,
-            labels=renumber[self.labels],
+            labels=_renumbered(self.labels, renumber, self.place()),
             x0=self.x0[chosen],
             y0=self.y0[chosen],
             x1=self.x1[chosen],
@@ -131,21 +133,21 @@ def glyphs_of(split: Split) -> Glyphs | None:
     kept = letter | small
     order = np.flatnonzero(kept)
     order = order[np.argsort(x0[order], kind="stable")]
+    x0, y0, x1, y1 = boxes[order].T
+    own = (slice(int(y0.min()), int(y1.max())), slice(int(x0[0]), int(x1.max())))
     renumber = np.zeros(count + 1, dtype=np.int32)
     renumber[order + 1] = np.arange(1, len(order) + 1)
-    chosen = renumber[labels]
-    glyphs = Glyphs(
-        split=split,
-        labels=chosen,
-        x0=x0[order],
-        y0=y0[order],
-        x1=x1[order],
-        y1=y1[order],
-        area=np.bincount(chosen.ravel(), minlength=len(order) + 1)[1:].astype(np.float64),
-        letter=letter[order],
-        tidy=0.0,
-    )
-    return _with_tidy(glyphs)
+    chosen = _renumbered(labels, renumber, own)
+    area = np.bincount(chosen[own].ravel(), minlength=len(order) + 1)[1:].astype(np.float64)
+    tidy = _tidy(split, chosen, own, float(area.sum()))
+    return Glyphs(split=split, labels=chosen, x0=x0, y0=y0, x1=x1, y1=y1, area=area, letter=letter[order], tidy=tidy)
+
+
+def _renumbered(labels: Labels, renumber: Labels, place: tuple[slice, slice]) -> Labels:
+    """Give the pieces in a place other numbers, (N + 1,), and 0 to all else: a window has a line in its third."""
+    other = np.zeros(labels.shape, dtype=np.int32)
+    other[place] = renumber.take(labels[place])
+    return other
 
 
 def _pieces(mask: Flags) -> tuple[Labels, Doubles]:
@@ -172,16 +174,20 @@ def _tallest_of_stacks(boxes: Doubles, part: Flags, letter: Flags, least: float)
     A stack is what lies over or under each other.
     """
     tallest = np.zeros(len(boxes), dtype=bool)
-    order = np.flatnonzero(part | letter)
     if not part.any():
         return tallest
+    order = np.flatnonzero(part | letter)
     order = order[np.argsort(boxes[order, 0], kind="stable")]
     x0, y0, x1, y1 = boxes[order].T
-    stack = np.cumsum(np.r_[True, x0[1:] >= np.maximum.accumulate(x1)[:-1]]) - 1
-    starts = np.flatnonzero(np.r_[True, np.diff(stack) > 0])
+    begins = np.ones(len(order), dtype=bool)
+    begins[1:] = x0[1:] >= np.maximum.accumulate(x1)[:-1]
+    starts = np.flatnonzero(begins)
     high = np.maximum.reduceat(y1, starts) - np.minimum.reduceat(y0, starts)
     wide = np.maximum.reduceat(x1, starts) - x0[starts]
     bare = (high >= least) & (wide > NARROW_STACK * high) & ~np.logical_or.reduceat(letter[order], starts)
+    if not bare.any():
+        return tallest
+    stack = np.cumsum(begins) - 1
     by_height = np.lexsort((-(y1 - y0), stack))
     first = by_height[np.r_[True, np.diff(stack[by_height]) > 0]]
     tallest[order[first[bare]]] = True
@@ -216,16 +222,17 @@ def _smaller_line(boxes: Doubles, letter: Flags, small: Flags) -> Flags:
     return crowd
 
 
-def _with_tidy(glyphs: Glyphs) -> Glyphs:
-    split, window = glyphs.split, glyphs.split.window
-    ring = max(1, round(RING * window.body))
-    top, bottom = int(glyphs.y0.min()), int(glyphs.y1.max())
-    left, right = int(glyphs.x0.min()), int(glyphs.x1.max())
-    around = (slice(max(0, top - ring), bottom + ring), slice(max(0, left - ring), right + ring))
-    stray = split.mask[around] & (glyphs.labels[around] == 0)
-    core = window.rows(-0.5, 0.5)
-    ink = split.mask[core, left:right]
-    formed = np.count_nonzero(glyphs.labels[core, left:right]) / max(1, int(np.count_nonzero(ink)))
-    cover = float(glyphs.area.sum()) / max(1, (bottom - top) * (right - left))
-    tidy = formed - float(stray.mean()) - 2 * max(0.0, cover - MOST_COVER)
-    return Glyphs(**{name: getattr(glyphs, name) for name in Glyphs.__dataclass_fields__ if name != "tidy"}, tidy=tidy)
+def _tidy(split: Split, labels: Labels, own: tuple[slice, slice], area: float) -> float:
+    """Tell how much of the ink in a line's own place and in a ring around it is its pieces, of that area in all."""
+    rows, columns = own
+    ring = max(1, round(RING * split.window.body))
+    around = (
+        slice(max(0, rows.start - ring), rows.stop + ring),
+        slice(max(0, columns.start - ring), columns.stop + ring),
+    )
+    stray = split.mask[around] & (labels[around] == 0)
+    core = (split.window.rows(-0.5, 0.5), columns)
+    formed = np.count_nonzero(labels[core]) / max(1, int(np.count_nonzero(split.mask[core])))
+    cover = area / max(1, (rows.stop - rows.start) * (columns.stop - columns.start))
+    tidy: float = formed - np.count_nonzero(stray) / stray.size - 2 * max(0.0, cover - MOST_COVER)
+    return tidy

@@ -219,8 +219,13 @@ def _votes(letters: Glyphs, guess: float) -> tuple[Votes, Votes]:
     begin = end - wide
     # all columns of the first piece, then those of the second
     columns = np.arange(end[-1]) - np.repeat(begin - x0, wide)
-    row, column = np.nonzero(letters.labels)
-    place = (begin - x0)[letters.labels[row, column] - 1] + column
+    down, across = letters.place()
+    inked = letters.labels[down, across]
+    # as places in a row: numpy takes five times as long to find those in a plane
+    at = np.flatnonzero(inked > 0)
+    row, column = np.divmod(at, inked.shape[1])
+    place = (begin - x0).take(inked.take(at) - 1) + column + across.start
+    row = row + down.start
     first, last = np.full((2, len(columns)), -1)
     # the last of several values for one place stays
     first[place[::-1]], last[place] = row[::-1], row

@@ -112,8 +112,7 @@ def laid_back(window: Window, mask: Mask, top: int, left: int, trim: Box) -> tup
 
 def lean_deg(glyphs: Glyphs) -> float:
     """Return by how much the letters' feet rise along a window, counter-clockwise; 0 where that isn't plain."""
-    letters = glyphs.of(glyphs.letter)
-    x, y = (letters.x0 + letters.x1) / 2, letters.y1
+    x, y = ((glyphs.x0 + glyphs.x1) / 2)[glyphs.letter], glyphs.y1[glyphs.letter]
     if len(x) < LEAST_FEET or np.ptp(x) < LONG_BODIES * glyphs.split.window.body:
         return 0.0
     first, second = np.triu_indices(min(len(x), MOST_FEET), 1)

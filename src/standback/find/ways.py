@@ -121,7 +121,7 @@ def _joined(glyphs: Glyphs) -> Flags:
     window = glyphs.split.window
     part = line_numbers(glyphs)
     inside = (glyphs.x1 > window.left) & (glyphs.x0 < window.right)
-    return np.isin(part, part[inside]) if inside.any() else np.ones(len(part), dtype=bool)
+    return (np.bincount(part, weights=inside) > 0)[part] if inside.any() else np.ones(len(part), dtype=bool)
 
 
 def nearest(window: Window, ink: Floats, patchy: bool) -> Split | None:
