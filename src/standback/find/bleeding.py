@@ -12,7 +12,7 @@ import numpy as np
 from scipy import ndimage
 
 from standback.find.split import Flags, Floats
-from standback.masks import grown
+from standback.masks import grown, those_in
 
 LEAST_LUMA = 12.0
 """Ink and ground must differ by so many codes of luma for luma to tell them apart (ours)."""
@@ -49,9 +49,9 @@ class Inked:
     Attributes
     ----------
     codes, under
-        (H, W, 3) sRGB codes, and those of the ground under the ink.
+        (H, W, 3) sRGB codes, and those of the ground under the ink, (3,) where it is even.
     is_ground
-        Where the ground is as it was measured.
+        Where the ground is as it was measured; one for all where it is even.
     mask, other
         The line's ink, and ink that is not the line's.
     core
@@ -60,7 +60,7 @@ class Inked:
 
     codes: Floats
     under: Floats
-    is_ground: Flags
+    is_ground: Flags | np.bool_
     mask: Flags
     other: Flags
     core: Flags | None
@@ -97,17 +97,23 @@ def without_bleeding(line: Inked, ink: Floats, ground: Floats) -> Unbled | None:
     if abs(luma) < LEAST_LUMA:
         return None
     off = line.codes - line.under
+    if _is_grey(ink - ground) and _is_grey(off):
+        return None
     whole = (line.codes > 0.5) & (line.codes < 254.5)
-    cut = ~whole.all(axis=2)
-    around, rim = grown(line.mask, AROUND), grown(line.mask, RIM)
-    used = around & ~cut & ~grown(line.other, CLEAR) & line.is_ground
+    # one channel after the other: numpy is slow with threes
+    cut = ~(whole[..., 0] & whole[..., 1] & whole[..., 2])
+    used = grown(line.mask, AROUND) & ~cut & ~grown(line.other, CLEAR) & line.is_ground
     if np.count_nonzero(used) < FEW_SAMPLES:
         return None
     # as if the ink were lighter than its ground
     sign = np.float32(np.sign(luma))
     parts: Floats = off @ (sign * _TO_LUMA.T)
+    differences = those_in(parts, used)[:, 1:]
+    # no fit leaves more
+    if _rms(differences) < CLEAN_CODES:
+        return None
+    rim = grown(line.mask, RIM)
     lumas: Floats = np.where(rim, parts[..., 0], np.float32(0))
-    differences: Floats = parts[used][:, 1:]
     cover = _cover(lumas, abs(luma))
     _, misfit = _slope(cover[used], differences)
     if misfit < CLEAN_CODES:
@@ -156,8 +162,21 @@ def _cover(lumas: Floats, full: float) -> Floats:
 def _slope(cover: Floats, differences: Floats) -> tuple[Floats, float]:
     """Fit colour differences (N, 2) by a multiple of the cover (N,): the multiple (2,) and the rms misfit in codes."""
     slope: Floats = (cover @ differences / max(float(cover @ cover), 1e-6)).astype(np.float32)
-    misfit = differences - cover[:, None] * slope
-    return slope, float(np.sqrt((misfit * misfit).sum(axis=1).mean()))
+    return slope, _rms(differences - cover[:, None] * slope)
+
+
+def _rms(differences: Floats) -> float:
+    """Return how long colour differences (N, 2) are, root mean square."""
+    squares = differences * differences
+    return float(np.sqrt((squares[:, 0] + squares[:, 1]).mean()))
+
+
+def _is_grey(off: Floats) -> bool:
+    """Whether codes (..., 3) off a ground differ so little between channels that no fit could leave more.
+
+    Both of a sample's colour differences are at most half of how far its channels are apart.
+    """
+    return all(bool(np.abs(off[..., a] - off[..., b]).max() < CLEAN_CODES) for a, b in ((0, 2), (0, 1), (1, 2)))
 
 
 def _spread(cover: Floats) -> Floats:

@@ -11,7 +11,7 @@ from standback.find.glyphs import Glyphs
 from standback.find.order import least_of_largest, median, medians
 from standback.find.split import Flags, Floats
 from standback.find.two_inks import paler_ink
-from standback.masks import grown, shrunk
+from standback.masks import grown, shrunk, those_in
 
 THIN_SAMPLES = 3.0
 """Strokes thinner than this have no core that is clear of both rims."""
@@ -72,7 +72,7 @@ def colours_of(glyphs: Glyphs) -> Colours:
     stroke = rough_stroke(glyphs)
     solid = None if stroke < THIN_SAMPLES else _solid(glyphs)
     if solid is not None:
-        ink = medians(codes[solid][_even_share(glyphs.labels[solid])])
+        ink = medians(those_in(codes, solid)[_even_share(glyphs.labels.take(np.flatnonzero(solid)))])
     else:
         doubts.append(Doubt.LOW_RESOLUTION)
         ink = _most_inked(glyphs, THIN_SHARE)
@@ -147,19 +147,19 @@ def _most_inked(glyphs: Glyphs, share: float) -> Floats:
     own = glyphs.place()
     mask, cover = glyphs.labels[own] > 0, glyphs.split.cover[own]
     most = mask & (cover >= np.float32(least_of_largest(cover[mask], share)))
-    return medians(glyphs.split.window.codes[own][most])
+    return medians(those_in(glyphs.split.window.codes[own], most))
 
 
 def _inked(glyphs: Glyphs, place: tuple[slice, slice], ground: Floats, solid: Flags | None) -> Inked:
     """Return a part of a line as it may have bled; patches of its ground are as likely colour that has."""
     split = glyphs.split
     codes, mask = split.window.codes[place], glyphs.mask[place]
-    base = np.broadcast_to(split.base, split.window.codes.shape)[place]
+    base = split.base if split.base.ndim == 1 else split.base[place]
     if not split.is_patchy:
         base = base + (ground - split.ground)
     return Inked(
         codes=codes,
-        under=np.broadcast_to(ground, codes.shape) if split.is_patchy else base,
+        under=ground if split.is_patchy else base,
         is_ground=np.abs((base - ground) @ LUMA) < EVEN_CODES,
         mask=mask,
         other=split.mask[place] & ~mask,
@@ -179,4 +179,4 @@ def _ground_samples(glyphs: Glyphs) -> tuple[Floats, Floats]:
         free = bare & ~grown(mask, clear)
         if np.count_nonzero(free) >= FEW_SAMPLES:
             break
-    return window.codes[around][free], cover[free]
+    return those_in(window.codes[around], free), cover[free]

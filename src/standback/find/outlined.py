@@ -57,9 +57,8 @@ def _stands_on_ground(glyphs: Glyphs) -> bool:
         return False
     place = glyphs.place()
     rim = grown(glyphs.mask[place])
-    beside = np.nonzero(grown(rim) & ~rim)
-    step = 1 + len(beside[0]) // SOME
-    rows, columns = (at[::step] for at in beside)
+    beside = np.flatnonzero(grown(rim) & ~rim)
+    rows, columns = np.divmod(beside[:: 1 + len(beside) // SOME], rim.shape[1])
     codes = split.window.codes[place][rows, columns]
     base = split.base if split.base.ndim == 1 else split.base[place][rows, columns]
     return _share(codes, base) >= MOSTLY
