@@ -52,6 +52,7 @@ def pieces(mask: np.ndarray) -> Glyphs:
     return Glyphs(
         split=cast("Split", None),
         labels=renumber[labels],
+        own=(slice(0, mask.shape[0]), slice(0, mask.shape[1])),
         letter=np.ones(count, dtype=bool),
         tidy=1.0,
         **{name: np.asarray(values, dtype=np.float64) for name, values in bounds.items()},

@@ -85,11 +85,10 @@ def without_shapes(glyphs: Glyphs) -> Glyphs:
 
 def _without_sign(glyphs: Glyphs, letter: npt.NDArray[np.intp]) -> Glyphs | None:
     high = glyphs.y1 - glyphs.y0
-    for end, gap in (
-        (letter[0], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
-        (letter[-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
+    for end, others, gap in (
+        (letter[0], letter[1:], glyphs.x0[letter[1]] - glyphs.x1[letter[0]]),
+        (letter[-1], letter[:-1], glyphs.x0[letter[-1]] - glyphs.x1[letter[-2]]),
     ):
-        others = np.delete(letter, np.flatnonzero(letter == end))
         taller = high[end] > SIGN_HEIGHT * quantile(high[others], 0.9)
         if taller and gap > max(SIGN_GAP * median(high[others]), 2 * _usual_gap(glyphs, letter)):
             keep = np.ones(len(high), dtype=bool)

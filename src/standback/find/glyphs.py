@@ -50,6 +50,8 @@ class Glyphs:
     ----------
     labels
         (H, W) number of the piece from 1, 0 elsewhere.
+    own
+        Rows and columns that the pieces take.
     x0, y0, x1, y1, area
         (N,) each.
     letter
@@ -60,6 +62,7 @@ class Glyphs:
 
     split: Split
     labels: Labels
+    own: tuple[slice, slice]
     x0: Doubles
     y0: Doubles
     x1: Doubles
@@ -75,8 +78,9 @@ class Glyphs:
 
     def place(self, margin: int = 0, most_samples: float = inf) -> tuple[slice, slice]:
         """Return rows and columns of a line and so many samples around it; its middle where it has more samples."""
-        top, bottom = max(0, int(self.y0.min()) - margin), int(self.y1.max()) + margin
-        left, right = max(0, int(self.x0[0]) - margin), int(self.x1.max()) + margin
+        rows, columns = self.own
+        top, bottom = max(0, rows.start - margin), rows.stop + margin
+        left, right = max(0, columns.start - margin), columns.stop + margin
         surplus = max(0, right - left - int(min(most_samples / (bottom - top), right - left)))
         return slice(top, bottom), slice(left + surplus // 2, right - (surplus - surplus // 2))
 
@@ -86,13 +90,16 @@ class Glyphs:
             return self
         renumber = np.zeros(len(chosen) + 1, dtype=np.int32)
         renumber[1:][chosen] = np.arange(1, np.count_nonzero(chosen) + 1)
+        x0, y0, x1, y1 = self.x0[chosen], self.y0[chosen], self.x1[chosen], self.y1[chosen]
+        own = _place_of(x0, y0, x1, y1)
         return type(self)(
             split=self.split,
-            labels=_renumbered(self.labels, renumber, self.place()),
-            x0=self.x0[chosen],
-            y0=self.y0[chosen],
-            x1=self.x1[chosen],
-            y1=self.y1[chosen],
+            labels=_renumbered(self.labels, renumber, own),
+            own=own,
+            x0=x0,
+            y0=y0,
+            x1=x1,
+            y1=y1,
             area=self.area[chosen],
             letter=self.letter[chosen],
             tidy=self.tidy,
@@ -134,13 +141,29 @@ def glyphs_of(split: Split) -> Glyphs | None:
     order = np.flatnonzero(kept)
     order = order[np.argsort(x0[order], kind="stable")]
     x0, y0, x1, y1 = boxes[order].T
-    own = (slice(int(y0.min()), int(y1.max())), slice(int(x0[0]), int(x1.max())))
+    own = _place_of(x0, y0, x1, y1)
     renumber = np.zeros(count + 1, dtype=np.int32)
     renumber[order + 1] = np.arange(1, len(order) + 1)
     chosen = _renumbered(labels, renumber, own)
     area = np.bincount(chosen[own].ravel(), minlength=len(order) + 1)[1:].astype(np.float64)
     tidy = _tidy(split, chosen, own, float(area.sum()))
-    return Glyphs(split=split, labels=chosen, x0=x0, y0=y0, x1=x1, y1=y1, area=area, letter=letter[order], tidy=tidy)
+    return Glyphs(
+        split=split,
+        labels=chosen,
+        own=own,
+        x0=x0,
+        y0=y0,
+        x1=x1,
+        y1=y1,
+        area=area,
+        letter=letter[order],
+        tidy=tidy,
+    )
+
+
+def _place_of(x0: Doubles, y0: Doubles, x1: Doubles, y1: Doubles) -> tuple[slice, slice]:
+    """Return rows and columns of some pieces, from left to right."""
+    return slice(int(y0.min()), int(y1.max())), slice(int(x0[0]), int(x1.max()))
 
 
 def _renumbered(labels: Labels, renumber: Labels, place: tuple[slice, slice]) -> Labels:

@@ -215,9 +215,11 @@ def _along(codes: Floats, base: Floats, axis: Floats) -> tuple[Floats, Floats, F
     for channel in range(3):
         off = codes[..., channel] - base[..., channel]
         cover += off * (axis[..., channel] / (length * length))
-        aside += off * off
+        off *= off
+        aside += off
     along = cover * length
-    aside -= along * along
+    along *= along
+    aside -= along
     return cover, aside, length
 
 
@@ -235,7 +237,7 @@ def _middle(plane: Floats) -> Floats:
 
 def _two_means(colours: Floats) -> Floats | None:
     """Two colours (2, 3) that stand for all the others, started far apart on the main axis."""
-    centred = colours - colours.mean(axis=0)
+    centred = colours - _mean(colours)
     axis = np.linalg.eigh(centred.T @ centred)[1][:, -1].astype(np.float32)
     along = centred @ axis
     ordered = np.sort(along)
@@ -256,8 +258,14 @@ def _two_means(colours: Floats) -> Floats | None:
     if high - low < LEAST_APART:
         return None
     upper = along > middle
-    two: Floats = np.stack([colours[~upper].mean(axis=0), colours[upper].mean(axis=0)]).round(DECIMALS)
-    return two
+    two: Floats = np.stack([_mean(colours.take(np.flatnonzero(own), axis=0)) for own in (~upper, upper)])
+    return two.round(DECIMALS)
+
+
+def _mean(colours: Floats) -> Floats:
+    """Return the mean (3,) of colours (N, 3), as numpy's to the bit: it adds rows of three at a fifth of this pace."""
+    sums: Floats = np.array([np.cumsum(channel)[-1] for channel in colours.T], dtype=np.float32)
+    return sums / np.float32(len(colours))
 
 
 def _ground_plane(window: Window) -> Floats:

@@ -35,9 +35,9 @@ def stroke_of(glyphs: Glyphs, letter: float, rough: float) -> Stroke:
     fraction of a sample; ends of strokes, where the centre line runs out, are left off.
     """
     fine = int(np.clip(np.ceil(FINE_STROKE / rough), 1, MOST_FINE))
-    rows = slice(max(0, int(glyphs.y0.min()) - 2), int(glyphs.y1.max()) + 2)
+    rows, _ = glyphs.place(2)
     half = max(MOST_SAMPLES / (fine**2 * (rows.stop - rows.start)), LEAST_HEIGHTS * letter) / 2
-    left, right = glyphs.x0.min() - 2, glyphs.x1.max() + 2
+    left, right = glyphs.x0[0] - 2, glyphs.x1.max() + 2
     middle = (left + right) / 2
     columns = slice(max(0, int(max(left, middle - half))), int(min(right, middle + half)))
     own = grown(glyphs.mask[rows, columns], corners=False)

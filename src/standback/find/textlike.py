@@ -47,6 +47,7 @@ LEAST_MARKS, MARKS_A_LETTER = 12, 3.0
 MOST_UNEVEN = 0.5
 """Strokes more uneven than by this say no more: large type of thick and thin strokes shows both (ours)."""
 LETTERS_A_PIECE, MANY_LETTERS = 2.5, 12.0
+_FOURS = np.kron(np.eye(5), np.full(4, 0.25))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -211,7 +212,8 @@ def _shapes(letters: Glyphs) -> Doubles:
     rows, columns = (y0 + places * (y1 - y0)).astype(int), (x0 + places * (x1 - x0)).astype(int)
     numbers = np.arange(1, len(rows) + 1)[:, None, None]
     own = letters.labels[rows[:, :, None], columns[:, None, :]] == numbers
-    grid = own.reshape(-1, 5, 4, 5, 4).mean(axis=(2, 4)).reshape(-1, 25)
+    # means of four by four, as a product: numpy takes ten times as long to add up so few
+    grid = (_FOURS @ own.astype(np.float64) @ _FOURS.T).reshape(-1, 25)
     wide, high = x1 - x0, y1 - y0
     shapes: Doubles = np.hstack([grid * np.minimum(1.0, wide / high), 2 * wide / (high + wide)])
     return shapes
@@ -225,10 +227,9 @@ def _nested(letters: Glyphs) -> float:
 
 
 def _square(letters: Glyphs, cover: Floats) -> float:
-    rows = slice(max(0, int(letters.y0.min()) - 2), int(letters.y1.max()) + 2)
-    columns = slice(max(0, int(letters.x0.min()) - 2), int(letters.x1.max()) + 2)
-    inside = np.flatnonzero(letters.labels[rows, columns] > 0)
-    down, across = (np.abs(g.take(inside)) for g in np.gradient(np.clip(cover[rows, columns], 0, 1)))
+    place = letters.place(2)
+    inside = np.flatnonzero(letters.labels[place] > 0)
+    down, across = (np.abs(g.take(inside)) for g in np.gradient(np.clip(cover[place], 0, 1)))
     steep = np.hypot(down, across) > 0.25
     if not steep.any():
         return 0.0
