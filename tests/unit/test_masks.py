@@ -29,11 +29,19 @@ def test_masks_grow_and_shrink_as_in_scipy(by: int, corners: bool) -> None:
 @pytest.mark.parametrize("prominence", [0.7, 1.5, 3.0])
 def test_peaks_are_those_of_scipy_with_the_ends_deep(prominence: float) -> None:
     rng = np.random.default_rng(11)
+    outlines, wanted, begin = [], [], 0
     for n in range(200):
         heights = rng.integers(0, 6, rng.integers(1, 60)).astype(float) if n % 2 else rng.normal(size=40).cumsum()
         deep = heights.min() - 100
-        wanted, _ = find_peaks(np.r_[deep, heights, deep], prominence=prominence, plateau_size=1)
-        assert peaks_of(heights.tolist(), prominence) == (wanted - 1).tolist()
+        peaks, _ = find_peaks(np.r_[deep, heights, deep], prominence=prominence, plateau_size=1)
+        alone = peaks_of(heights, np.array([len(heights)]), prominence)
+        assert alone.tolist() == (peaks - 1).tolist()
+        outlines.append(heights)
+        wanted.append(begin + alone)
+        begin += len(heights)
+    ends = np.cumsum([len(heights) for heights in outlines])
+    found = peaks_of(np.concatenate(outlines), ends, prominence)
+    assert found.tolist() == np.concatenate(wanted).tolist()
 
 
 def test_ink_is_as_deep_as_a_distance_transform_says() -> None:

@@ -45,7 +45,7 @@ def line_numbers(glyphs: Glyphs) -> npt.NDArray[np.intp]:
     wide = gap > CUT_BODIES * max(body, CUT_HEIGHTS * float(height))
     if not wide.all():
         wide &= gap > SAME_GAP * gap[~wide].max()
-    return np.cumsum(np.r_[False, wide | (sign[1:] != sign[:-1])])
+    return np.cumsum(np.append(False, wide | (sign[1:] != sign[:-1])))
 
 
 def _strays(glyphs: Glyphs, inside: Flags, height: float) -> Flags:
@@ -103,7 +103,7 @@ def _without_strange_end(glyphs: Glyphs) -> Glyphs | None:
     letter = np.flatnonzero(glyphs.letter)
     high = glyphs.y1 - glyphs.y0
     least = max(SIGN_GAP * median(high[letter]), 2 * _usual_gap(glyphs, letter))
-    run = np.cumsum(np.r_[False, glyphs.x0[1:] - np.maximum.accumulate(glyphs.x1)[:-1] > least])
+    run = np.cumsum(np.append(False, glyphs.x0[1:] - np.maximum.accumulate(glyphs.x1)[:-1] > least))
     for end in (run == 0, run == run[-1]):
         rest = glyphs.letter & ~end
         most = 2 * max(np.count_nonzero(rest) / len(letter), glyphs.area[rest].sum() / glyphs.area[letter].sum())

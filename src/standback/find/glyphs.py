@@ -186,7 +186,7 @@ def _without_rules(mask: Flags, length: int, thick: float) -> Flags:
     last_bare = np.maximum.accumulate(np.where(mask, -1, columns), axis=1)
     next_bare = np.minimum.accumulate(np.where(mask, mask.shape[1], columns)[:, ::-1], axis=1)[:, ::-1]
     runs, boxes = _pieces(mask & (next_bare - last_bare > length))
-    thin = np.r_[False, boxes[:, 3] - boxes[:, 1] <= thick]
+    thin = np.append(False, boxes[:, 3] - boxes[:, 1] <= thick)
     left: Flags = mask & ~thin[runs]
     return left
 

@@ -163,11 +163,11 @@ def _lowercase(
     is_tall = best > (np.sqrt(small * tall) if tall is not None else 1.15 * small)
     gap = letters.x0[1:] - np.maximum.accumulate(letters.x1)[:-1]
     usual = quantile(gap, 0.3) if len(gap) else 0.0
-    word = np.cumsum(np.r_[True, gap > max(WORD_GAP * small, 2 * usual)])
-    first = np.r_[True, np.diff(word) > 0]
+    word = np.cumsum(np.append(True, gap > max(WORD_GAP * small, 2 * usual)))
+    first = np.append(True, word[1:] > word[:-1])
     has_small = np.bincount(word, weights=~is_tall)[word] > 0
     lower = float(count[has_small & ~(first & is_tall)].sum())
-    return lower, best[first & is_tall] if is_tall[0] else np.r_[0.0, best[first & is_tall]]
+    return lower, best[first & is_tall] if is_tall[0] else np.append(0.0, best[first & is_tall])
 
 
 def _capitals(initials: Doubles, tall: float | None, guess: float) -> float | None:
@@ -226,23 +226,15 @@ def _votes(letters: Glyphs, guess: float) -> tuple[Votes, Votes]:
     row, column = np.divmod(at, inked.shape[1])
     place = (begin - x0).take(inked.take(at) - 1) + column + across.start
     row = row + down.start
-    first, last = np.full((2, len(columns)), -1)
-    # the last of several values for one place stays
+    first, last = np.empty((2, len(columns)), dtype=np.intp)
+    # each column of a piece has ink, and the last of several values for one place stays
     first[place[::-1]], last[place] = row[::-1], row
-    bare = first < 0
-    upper = _edges(letters.split.cover, np.where(bare, 0, first), columns)
-    lower = _edges(letters.split.cover[::-1], np.where(bare, 0, height - 1 - last), columns)
+    upper = _edges(letters.split.cover, first, columns)
+    lower = _edges(letters.split.cover[::-1], height - 1 - last, columns)
     found = []
     for edges in (upper, lower):
-        ys, pieces = [], []
-        for n, own in enumerate(map(slice, begin, end)):
-            edge = edges[own]
-            if bare[own].any():
-                edge[bare[own]] = edge[~bare[own]].max()
-            for peak in peaks_of((-edge).tolist(), max(0.12 * guess, 0.7)):
-                ys.append(edge[peak])
-                pieces.append(n)
-        found.append(Votes(y=np.array(ys), piece=np.array(pieces, dtype=np.intp)))
+        peaks = peaks_of(-edges, end, max(0.12 * guess, 0.7))
+        found.append(Votes(y=edges[peaks], piece=np.searchsorted(end, peaks, side="right")))
     tops, feet = found
     return tops, replace(feet, y=height - feet.y)
 

@@ -1,45 +1,53 @@
-"""Peaks of an outline, by how far they stand out."""
+"""Peaks of outlines, by how far they stand out."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable
+
+import numpy as np
+import numpy.typing as npt
+
+Doubles = npt.NDArray[np.float64]
+Places = npt.NDArray[np.intp]
 
 
-def peaks_of(heights: Sequence[float], prominence: float) -> list[int]:
-    """Return where heights peak, from left to right: the middle of the top, where that is level.
+def peaks_of(heights: Doubles, ends: Places, prominence: float) -> Places:
+    """Return where outlines peak, from left to right: the middle of the top, where that is level.
 
     Parameters
     ----------
     heights
-        Upwards positive; before the first and after the last they count as infinitely deep.
+        (N,) of one outline after the other, upwards positive; beyond its own ends each counts as infinitely deep.
+    ends
+        (K,) where each outline ends, the last one at N.
     prominence
         How far one must at least go down from a peak, on either side, before it goes up higher than the peak.
     """
-    return [
-        (left + right) // 2
-        for left, right in _level_tops(heights)
-        if _falls(heights, left, -1, prominence) and _falls(heights, right, 1, prominence)
+    begins = np.append(0, ends[:-1])
+    left, right = _level_tops(heights, begins)
+    own = np.searchsorted(ends, left, side="right")
+    values = heights.tolist()
+    found = [
+        (first + last) // 2
+        for first, last, begin, end in np.stack([left, right, begins[own], ends[own]], axis=1).tolist()
+        if _falls(values[first], reversed(values[begin:first]), prominence)
+        and _falls(values[last], values[last + 1 : end], prominence)
     ]
+    return np.array(found, dtype=np.intp)
 
 
-def _level_tops(heights: Sequence[float]) -> list[tuple[int, int]]:
+def _level_tops(heights: Doubles, begins: Places) -> tuple[Places, Places]:
     """First and last place of each stretch that is higher than what lies on both sides of it."""
-    tops = []
-    start, rising = 0, True
-    for n in range(1, len(heights)):
-        if heights[n] == heights[start]:
-            continue
-        if heights[n] < heights[start] and rising:
-            tops.append((start, n - 1))
-        rising = heights[n] > heights[start]
-        start = n
-    if rising and len(heights):
-        tops.append((start, len(heights) - 1))
-    return tops
+    starts = np.zeros(len(heights), dtype=bool)
+    starts[begins] = True
+    first = np.flatnonzero(starts | np.append(True, heights[1:] != heights[:-1]))
+    last = np.append(first[1:], len(heights)) - 1
+    opens, rises = starts[first], heights[first[1:]] > heights[first[:-1]]
+    tops = (opens | np.append(True, rises)) & np.append(opens[1:] | ~rises, True)
+    return first[tops], last[tops]
 
 
-def _falls(heights: Sequence[float], place: int, step: int, by: float) -> bool:
-    """Whether one goes down so far from a place before one comes to what is higher; beyond the end all is deep."""
-    height = heights[place]
-    for other in heights[place + step :: step] if place + step >= 0 else ():
+def _falls(height: float, others: Iterable[float], by: float) -> bool:
+    """Whether one goes down so far from a height before one comes to what is higher; beyond the end all is deep."""
+    for other in others:
         if other > height:
             return False
         if height - other >= by:
