@@ -211,10 +211,11 @@ def _along(codes: Floats, base: Floats, axis: Floats) -> tuple[Floats, Floats, F
     length: Floats = np.sqrt(squares[..., 0] + squares[..., 1] + squares[..., 2])
     if axis.ndim > 1:
         length = np.maximum(length, np.float32(LEAST_APART))
+    squared = length * length
     cover, aside = np.zeros((2, *codes.shape[:2]), np.float32)
     for channel in range(3):
         off = codes[..., channel] - base[..., channel]
-        cover += off * (axis[..., channel] / (length * length))
+        cover += off * (axis[..., channel] / squared)
         off *= off
         aside += off
     along = cover * length

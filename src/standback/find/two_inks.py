@@ -7,6 +7,7 @@ from standback.find.glyphs import Glyphs
 from standback.find.order import medians
 from standback.find.split import Flags, Floats
 from standback.light import contrast_ratio
+from standback.masks import those_in
 
 LEAST_LETTERS, LEAST_SAMPLES = 4, 6
 """Two inks are told apart by so many letters, each of so many samples clear of rims (ours)."""
@@ -24,7 +25,11 @@ def paler_ink(glyphs: Glyphs, solid: Flags, ground: Floats) -> Floats | None:
     solid
         (H, W) its ink clear of all rims.
     """
-    of_letter, codes = glyphs.labels[solid], glyphs.split.window.codes[solid]
+    codes = those_in(glyphs.split.window.codes, solid)
+    # of most lines no two samples are so far apart, and no two letters then
+    if float(np.linalg.norm([np.ptp(channel) for channel in codes.T])) < APART_CODES:
+        return None
+    of_letter = glyphs.labels.take(np.flatnonzero(solid))
     counts = np.bincount(of_letter, minlength=len(glyphs.x0) + 1)
     letters = np.flatnonzero(counts >= LEAST_SAMPLES)
     if len(letters) < LEAST_LETTERS:
