@@ -8,7 +8,7 @@ from skimage.morphology import skeletonize
 
 from standback.find.peaks import peaks_of
 from standback.find.stroke import depth_at, enlarged
-from standback.masks import grown, shrunk
+from standback.masks import grown, shrunk, those_in
 
 
 @pytest.mark.parametrize("corners", [True, False])
@@ -50,6 +50,25 @@ def test_ink_is_as_deep_as_a_distance_transform_says() -> None:
         ink = np.kron(rng.random((20, 25)) < 0.6, np.ones((side, 9 - side), dtype=bool))
         line = skeletonize(ink)
         np.testing.assert_allclose(depth_at(ink, line), ndimage.distance_transform_edt(ink)[line])
+
+
+@pytest.mark.parametrize("width", [15, 40, 620])
+def test_wide_ink_is_as_deep_as_a_distance_transform_says(width: int) -> None:
+    ink = np.zeros((width + 9, 2 * width), dtype=bool)
+    ink[4:-5, 3:] = True
+    ink[width // 2, width // 2] = False
+    every = np.zeros_like(ink)
+    every[::7, ::5] = ink[::7, ::5]
+    np.testing.assert_allclose(depth_at(ink, every), ndimage.distance_transform_edt(ink)[every])
+
+
+def test_what_a_mask_chooses_is_what_numpy_says() -> None:
+    rng = np.random.default_rng(4)
+    values, mask = rng.random((9, 14, 3)), rng.random((9, 14)) < 0.4
+    for rows in (slice(None), slice(2, 7)):
+        np.testing.assert_array_equal(
+            those_in(values[rows, 1:-2], mask[rows, 1:-2]), values[rows, 1:-2][mask[rows, 1:-2]]
+        )
 
 
 @pytest.mark.parametrize("times", [1, 2, 5, 8])
