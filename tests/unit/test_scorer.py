@@ -87,7 +87,11 @@ def test_turned_looks_are_left_what_no_upright_line_takes_in_parts() -> None:
     srgb1[300:332, 500:532] = noise[:, :32]
     picture = Picture(srgb1=srgb1, height=800, width=640, scale=(2.0, 2.0), origin_px=(10.0, 0.0))
     band = Band(x0=210, x1=1170, middle_y=112, body_px=40, score=0.8)
-    places = [(part.picture.origin_px, part.picture.srgb1.shape) for part in untaken.parts_of(picture, [band])]
+
+    def parts(*bands: Band) -> list[untaken.Part]:
+        return list(untaken.parts_of(picture, untaken.untaken_in(picture, bands)))
+
+    places = [(part.picture.origin_px, part.picture.srgb1.shape) for part in parts(band)]
     ((x, y), first), ((left, top), second) = sorted(places, key=lambda place: place[0][1])
     assert x < 1010 - 10
     assert y < 600 < 664 < y + 2 * first[0]
@@ -95,8 +99,22 @@ def test_turned_looks_are_left_what_no_upright_line_takes_in_parts() -> None:
     assert top < 1400 < 1464 < top + 2 * second[0]
     assert first[0] < 120
     assert first[1] < 120
-    assert len(list(untaken.parts_of(picture, []))) == 3
-    assert len(list(untaken.parts_of(picture, [replace(band, score=0.6)]))) == 3
+    assert len(parts()) == 3
+    assert len(parts(replace(band, score=0.6))) == 3
+
+
+def test_slanted_looks_are_left_what_the_upright_one_saw_a_core_in() -> None:
+    wanted = np.zeros((60, 80), dtype=bool)
+    wanted[4:8, 5:30] = wanted[40:50, 50:70] = True
+    picture = Picture(srgb1=np.zeros((240, 320, 3), np.float32), height=240, width=320, scale=(2, 2), origin_px=(10, 0))
+    core = np.zeros((60, 80), np.float32)
+    core[43, 59] = 0.6  # at (10 + 59.5 * 8, 43.5 * 8) px: in row 43, column 59 of the blocks
+    whole = learned.Look(core=core, picture=replace(picture, scale=(4, 4)))
+    chosen = untaken.leaning_in(picture, wanted, [whole])
+    assert not chosen[:20].any()
+    assert (chosen[20:] == wanted[20:]).all()
+    assert not untaken.leaning_in(picture, wanted, [replace(whole, core=core * 0.5)]).any()
+    assert not untaken.leaning_in(picture, wanted, [replace(whole, picture=replace(picture, scale=(5, 5)))]).any()
 
 
 def test_flat_colour_holds_no_line() -> None:
@@ -174,8 +192,8 @@ def test_a_large_sheet_is_looked_at_no_finer_than_wanted() -> None:
 def test_lines_of_a_drawn_poster_are_proposed_and_each_run_gives_the_same() -> None:
     poster = draw_poster(61_000, "flat", measuring_faces(), ppi=100.0)
     artwork = poster.artwork()
-    bands = learned.propose(artwork)
-    assert bands == learned.propose(artwork)
+    bands = learned.bands_of(learned.looks_at(artwork))
+    assert bands == learned.bands_of(learned.looks_at(artwork))
     met = 0
     for line in poster.lines:
         x0, y0, x1, y1 = line.box_px
@@ -203,4 +221,4 @@ def test_a_poster_turned_sideways_gives_sideways_bands() -> None:
 
 
 def test_few_bands_lie_where_there_is_no_text() -> None:
-    assert len(learned.propose(draw_text_free(61_002).artwork())) <= 8
+    assert len(learned.bands_of(learned.looks_at(draw_text_free(61_002).artwork()))) <= 8

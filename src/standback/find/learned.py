@@ -1,6 +1,7 @@
 """Proposes lines by the learned scorer: cores on every octave, one band a line."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -20,17 +21,33 @@ network sees, so that it says the same."""
 TILE_PX = BLOCK * TILE
 
 
-def propose(artwork: Artwork) -> tuple[Band, ...]:
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Look:
+    """What the scorer saw on one picture: its map of cores, and the picture without its samples."""
+
+    core: Floats
+    picture: Picture
+
+
+def looks_at(artwork: Artwork) -> tuple[Look, ...]:
+    """Look at every octave of an artwork, upright."""
+    pictures = pictures_of(artwork)
+    cores = cores_of(pictures)
+    return tuple(
+        Look(core=core, picture=replace(picture, srgb1=picture.srgb1[:0].copy()))
+        for picture, core in zip(pictures, cores, strict=True)
+    )
+
+
+def bands_of(looks: Iterable[Look]) -> tuple[Band, ...]:
     """Return where lines within about 16 degrees of upright may run, the best first, one a line.
 
     A leaning line's band is that of the line turned upright about its own centre.
     """
-    pictures = pictures_of(artwork)
-    cores = cores_of(pictures)
     return thinned(
-        band_of(strip, picture)
-        for picture, core in zip(pictures, cores, strict=True)
-        for strip in strips_of(core, CELL)
+        band_of(strip, look.picture)
+        for look in looks
+        for strip in strips_of(look.core, CELL)
         if strip.probability >= LEAST_SCORE
     )
 

@@ -11,17 +11,16 @@ from skimage.transform import warp
 from standback.artwork.model import Artwork
 from standback.find.bands import Band
 from standback.find.core_map import Strip, strips_of
-from standback.find.learned import LEAST_SCORE, band_of
-from standback.find.learned import propose as upright_bands
+from standback.find.learned import LEAST_SCORE, Look, band_of, bands_of, looks_at
 from standback.find.scorer import CELL, Maps, score
 from standback.find.stirred import BLOCK, Floats
-from standback.find.untaken import LEAST_LEAN_DEG, Part, parts_of, worth_of
+from standback.find.untaken import LEAST_LEAN_DEG, Part, leaning_in, parts_of, untaken_in, worth_of
 from standback.find.working import TURNED_DETAIL, padded, pictures_of
 from standback.forking import by_two
 
 Doubles = npt.NDArray[np.float64]
 
-TURNS_DEG = (90.0, 25.0, -25.0)
+SIDEWAYS_DEG, SLANTS_DEG = 90.0, (25.0, -25.0)
 """The scorer reads within about 16 degrees of each of these and of upright."""
 LEAST_TURN_DEG = 12.0
 """Lines that lean less are left to the upright look."""
@@ -37,9 +36,10 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
 
     A band is that of the line turned upright about its own centre; `angle_deg` says how it was turned.
     """
-    upright = list(upright_bands(artwork))
+    looks = looks_at(artwork)
+    upright = list(bands_of(looks))
     kept: list[Band] = []
-    for band in sorted(_turned(artwork, upright), key=lambda b: (-worth_of(b), b.middle_y, b.x0)):
+    for band in sorted(_turned(artwork, upright, looks), key=lambda b: (-worth_of(b), b.middle_y, b.x0)):
         if any(_shared(band, k) > SHARED for k in kept):
             continue
         rivals = [k for k in upright if _shared(band, k) > SHARED]
@@ -50,11 +50,15 @@ def propose(artwork: Artwork) -> tuple[Band, ...]:
     return (*upright, *kept)
 
 
-def _turned(artwork: Artwork, upright: Sequence[Band]) -> Iterator[Band]:
-    parts = [part for picture in pictures_of(artwork, TURNED_DETAIL) for part in parts_of(picture, upright)]
-    parts.sort(key=lambda part: -part.wanted.size)
-    looks = [(part, turn_deg) for part in parts for turn_deg in TURNS_DEG]
-    for bands in by_two(lambda look: tuple(_look(*look)), looks):
+def _turned(artwork: Artwork, upright: Sequence[Band], looks: Sequence[Look]) -> Iterator[Band]:
+    again: list[tuple[Part, float]] = []
+    for picture in pictures_of(artwork, TURNED_DETAIL):
+        untaken = untaken_in(picture, upright)
+        leaning = list(parts_of(picture, leaning_in(picture, untaken, looks)))
+        again += [(part, SIDEWAYS_DEG) for part in parts_of(picture, untaken)]
+        again += [(part, turn_deg) for part in leaning for turn_deg in SLANTS_DEG]
+    again.sort(key=lambda one: -one[0].wanted.size)
+    for bands in by_two(lambda one: tuple(_look(*one)), again):
         yield from (band for band in bands if LEAST_TURN_DEG <= abs(band.angle_deg) <= 180 - LEAST_TURN_DEG)
 
 
@@ -62,7 +66,7 @@ def _look(part: Part, turn_deg: float) -> Iterator[Band]:
     """Yield the bands seen on a part of a picture turned clockwise by an angle, near the blocks that are wanted."""
     picture, wanted = part.picture, part.wanted
     sheet = picture.srgb1[: picture.height, : picture.width]
-    turned = np.rot90(sheet, -1) if turn_deg == 90 else _slanted(sheet, turn_deg)
+    turned = np.rot90(sheet, -1) if turn_deg == SIDEWAYS_DEG else _slanted(sheet, turn_deg)
     height, width = turned.shape[:2]
     framed = padded(np.ascontiguousarray(turned))
     c, s = cos(radians(turn_deg)), sin(radians(turn_deg))

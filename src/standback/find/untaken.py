@@ -9,9 +9,11 @@ import numpy as np
 from scipy import ndimage
 
 from standback.find.bands import Band
-from standback.find.scorer import blocks_of
+from standback.find.learned import Look
+from standback.find.scorer import CELL, blocks_of
 from standback.find.stirred import BLOCK, REACH_BLOCKS, Area, Flags, bent_in
 from standback.find.working import Picture
+from standback.masks import grown
 
 LEAST_LEAN_DEG = 5.0
 """A band that leans less stands upright."""
@@ -21,6 +23,9 @@ ascenders and descenders are, and beside it, where a comma may be (ours): of tur
 CROWD, CROWD_BLOCKS = 5, 9
 """So many blocks that are no straight edges in a square of so many blocks a side may be letters: the shortest line
 that is looked for has more, corners of panels and what bands leave of upright lines have fewer (ours)."""
+LEAST_SEEN, MOST_APART = 0.5, 2.2
+"""What the upright looks think of the best cell of a leaning line, at least: 0.94 and more of drawn ones; asked are
+those whose pictures are up to so many times as fine or as coarse (ours)."""
 APART_BLOCKS = 500
 """Parts are looked at as one where that turns no more blocks than so many more (ours): each look costs a little."""
 
@@ -38,11 +43,36 @@ def worth_of(band: Band) -> float:
     return band.score + 0.08 * log2(max((band.x1 - band.x0) / band.body_px, 1e-3))
 
 
-def parts_of(picture: Picture, upright: Sequence[Band]) -> Iterator[Part]:
-    """Cut out the parts of a picture that hold all that may be letters and isn't taken by upright lines."""
+def untaken_in(picture: Picture, upright: Sequence[Band]) -> Flags:
+    """Tell which blocks of a picture, (H/4, W/4), may be letters and aren't taken by upright lines."""
     taken = _taken(picture, upright)
     height, width = taken.shape
-    wanted = _crowded(bent_in(blocks_of(picture.srgb1))[:height, :width] & ~taken)
+    return _crowded(bent_in(blocks_of(picture.srgb1))[:height, :width] & ~taken)
+
+
+def leaning_in(picture: Picture, wanted: Flags, looks: Sequence[Look]) -> Flags:
+    """Leave only those heaps of wanted blocks in which the upright looks saw a core, however small.
+
+    Of lines that lean by up to 30 degrees they see one somewhere, if not the whole; of lines on end they don't.
+    """
+    seen = np.zeros_like(wanted)
+    for look in looks:
+        if 1 / MOST_APART < look.picture.scale[0] / picture.scale[0] < MOST_APART:
+            cells = np.argwhere(look.core > LEAST_SEEN) + 0.5
+            px = cells * CELL * np.array(look.picture.scale) + look.picture.origin_px[::-1]
+            blocks = np.floor((px - picture.origin_px[::-1]) / picture.scale / BLOCK).astype(np.intp)
+            y, x = blocks[((blocks >= 0) & (blocks < wanted.shape)).all(axis=1)].T
+            seen[y, x] = True
+    heaps, count = ndimage.label(grown(wanted), np.ones((3, 3)))
+    leaning = np.zeros(count + 1, dtype=bool)
+    leaning[heaps[seen]] = True
+    leaning[0] = False
+    chosen: Flags = wanted & leaning[heaps]
+    return chosen
+
+
+def parts_of(picture: Picture, wanted: Flags) -> Iterator[Part]:
+    """Cut out the parts of a picture that hold all that is wanted, (H/4, W/4), and its surroundings."""
     for top, bottom, left, right in _places(wanted):
         yield Part(picture=_cut(picture, (top, bottom, left, right)), wanted=wanted[top:bottom, left:right])
 
