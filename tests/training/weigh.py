@@ -54,7 +54,7 @@ def sheets(count: int, folder: Path | None) -> Iterator[tuple[Artwork, list[Boun
 
 def examples(artwork: Artwork, boxes: list[Bounds]) -> Iterator[tuple[list[float], bool]]:
     """Yield the evidence on each candidate that is a line or touches none."""
-    for band in learned.propose(artwork):
+    for band in learned.bands_of(learned.looks_at(artwork)):
         for candidate in lines.candidates_of(artwork, band):
             best = max((iou(candidate.line.box_px.as_tuple(), box) for box in boxes), default=0.0)
             if best >= LEAST_IOU or best < TOUCHING:

@@ -108,13 +108,16 @@ def test_slanted_looks_are_left_what_the_upright_one_saw_a_core_in() -> None:
     wanted[4:8, 5:30] = wanted[40:50, 50:70] = True
     picture = Picture(srgb1=np.zeros((240, 320, 3), np.float32), height=240, width=320, scale=(2, 2), origin_px=(10, 0))
     core = np.zeros((60, 80), np.float32)
-    core[43, 59] = 0.6  # at (10 + 59.5 * 8, 43.5 * 8) px: in row 43, column 59 of the blocks
+    core[43, 55:60] = 0.4  # 1.0 blocks each: from (10 + 55.5 * 8, 43.5 * 8) px on, in row 43, columns 55 to 59
     whole = learned.Look(core=core, picture=replace(picture, scale=(4, 4)))
     chosen = untaken.leaning_in(picture, wanted, [whole])
     assert not chosen[:20].any()
     assert (chosen[20:] == wanted[20:]).all()
     assert not untaken.leaning_in(picture, wanted, [replace(whole, core=core * 0.5)]).any()
+    core[43, 55] = 0.0
     assert not untaken.leaning_in(picture, wanted, [replace(whole, picture=replace(picture, scale=(5, 5)))]).any()
+    core[43, 55] = 0.0
+    assert not untaken.leaning_in(picture, wanted, [whole]).any()
 
 
 def test_flat_colour_holds_no_line() -> None:

@@ -23,9 +23,9 @@ ascenders and descenders are, and beside it, where a comma may be (ours): of tur
 CROWD, CROWD_BLOCKS = 5, 9
 """So many blocks that are no straight edges in a square of so many blocks a side may be letters: the shortest line
 that is looked for has more, corners of panels and what bands leave of upright lines have fewer (ours)."""
-LEAST_SEEN, MOST_APART = 0.5, 2.2
-"""What the upright looks think of the best cell of a leaning line, at least: 0.94 and more of drawn ones; asked are
-those whose pictures are up to so many times as fine or as coarse (ours)."""
+LEAST_SEEN, LEAST_SEEN_BLOCKS, MOST_APART = 0.3, 4.0, 2.2
+"""Of a leaning line the upright looks take more than so many blocks for its core, as likely as that: 13 and more of
+drawn ones that lean by less than 30 degrees; asked are looks up to so many times as fine or as coarse (ours)."""
 APART_BLOCKS = 500
 """Parts are looked at as one where that turns no more blocks than so many more (ours): each look costs a little."""
 
@@ -51,21 +51,21 @@ def untaken_in(picture: Picture, upright: Sequence[Band]) -> Flags:
 
 
 def leaning_in(picture: Picture, wanted: Flags, looks: Sequence[Look]) -> Flags:
-    """Leave only those heaps of wanted blocks in which the upright looks saw a core, however small.
+    """Leave only those heaps of wanted blocks in which the upright looks saw some core.
 
     Of lines that lean by up to 30 degrees they see one somewhere, if not the whole; of lines on end they don't.
     """
-    seen = np.zeros_like(wanted)
+    heaps, count = ndimage.label(grown(wanted), np.ones((3, 3)))
+    seen = np.zeros(count + 1)
     for look in looks:
-        if 1 / MOST_APART < look.picture.scale[0] / picture.scale[0] < MOST_APART:
+        apart = look.picture.scale[0] / picture.scale[0]
+        if 1 / MOST_APART < apart < MOST_APART:
             cells = np.argwhere(look.core > LEAST_SEEN) + 0.5
             px = cells * CELL * np.array(look.picture.scale) + look.picture.origin_px[::-1]
             blocks = np.floor((px - picture.origin_px[::-1]) / picture.scale / BLOCK).astype(np.intp)
             y, x = blocks[((blocks >= 0) & (blocks < wanted.shape)).all(axis=1)].T
-            seen[y, x] = True
-    heaps, count = ndimage.label(grown(wanted), np.ones((3, 3)))
-    leaning = np.zeros(count + 1, dtype=bool)
-    leaning[heaps[seen]] = True
+            seen += np.bincount(heaps[y, x], minlength=count + 1) * (apart * CELL / BLOCK) ** 2
+    leaning = seen > LEAST_SEEN_BLOCKS
     leaning[0] = False
     chosen: Flags = wanted & leaning[heaps]
     return chosen
