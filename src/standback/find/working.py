@@ -157,15 +157,18 @@ def _finest(artwork: Artwork, detail: Detail) -> tuple[LinearPicture, tuple[floa
 def _averaged(level: Level, shape: tuple[int, int]) -> LinearPicture:
     """Shrink to a shape, each new sample the mean of the area it covers."""
     height, width = level.shape
-    down = _overlaps(height, shape[0])
-    rows = np.empty((shape[0], width, 3), np.float32)
-    for top in range(0, shape[0], _ROWS_AT_A_TIME):
+    down, across = _overlaps(height, shape[0]), _overlaps(width, shape[1])
+    picture = np.empty((*shape, 3), np.float32)
+
+    def fill(top: int) -> None:
         band = down[top : top + _ROWS_AT_A_TIME]
         first, end = int(band.indices.min()), int(band.indices.max()) + 1
         part = level.part(slice(first, end), slice(0, width)).reshape(end - first, -1)
-        rows[top : top + _ROWS_AT_A_TIME] = (band[:, first:end] @ part).reshape(-1, width, 3)
-    columns = _overlaps(width, shape[1]) @ rows.transpose(1, 0, 2).reshape(width, -1)
-    picture: LinearPicture = np.ascontiguousarray(columns.reshape(shape[1], shape[0], 3).transpose(1, 0, 2))
+        rows = (band[:, first:end] @ part).reshape(-1, width, 3).transpose(1, 0, 2).reshape(width, -1)
+        columns = (across @ rows).reshape(shape[1], -1, 3)
+        picture[top : top + _ROWS_AT_A_TIME] = columns.transpose(1, 0, 2)
+
+    each(fill, range(0, shape[0], _ROWS_AT_A_TIME))
     return picture
 
 
