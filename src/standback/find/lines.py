@@ -46,7 +46,7 @@ them (ours)."""
 SAME_LINE = 0.6
 """Share of the larger box that two looks at one line have in common (ours)."""
 LEAST_SLANTED = 3
-"""Fewer pieces on a slant are rings, leaves or marks as often as letters (ours)."""
+"""Fewer pieces on a slant are rings, leaves or marks as often as letters, and so is one letter on end (ours)."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -220,7 +220,8 @@ def _measured(artwork: Artwork, glyphs: Glyphs, band: Band, outline: Floats | No
     stroke = stroke_of(glyphs, heights.letter, colours.stroke)
     shorter_side = min(artwork.trim_px.width, artwork.trim_px.height) / glyphs.split.window.scale
     traits = traits_of(glyphs, looks, heights, stroke, colours, band.score, shorter_side)
-    if traits.pieces < LEAST_SLANTED and abs(glyphs.split.window.angle_deg) not in (0.0, 90.0):
+    turned_deg = abs(glyphs.split.window.angle_deg)
+    if (traits.pieces < LEAST_SLANTED and turned_deg not in (0.0, 90.0)) or (traits.one_letter and turned_deg):
         return None
     line = _line(artwork, glyphs, heights, drawn, stroke.width, text_likeness(traits))
     own = glyphs.split.window.band(float(glyphs.x0.min()), float(glyphs.x1.max()), band.score)

@@ -26,7 +26,8 @@ WEIGHTS = {
     "solid": -2.08,
     "nested": -1.39,
     "single": -3.25,
-    "alone": 5.37,
+    "alone": 4.2,
+    "bare": 2.2,
     "narrow": -3.65,
 }
 """What each trait adds to the log odds that a line is text: a logistic regression, see tests/training/weigh.py."""
@@ -42,6 +43,9 @@ part of them (ours)."""
 LARGE = 0.1
 """One letter alone is as a rule as high as this share of the sheet's shorter side; what is smaller is a bullet or an
 icon as often (ours)."""
+BARE = 0.985
+"""Around one large letter alone there is no other ink but so little, or it is a ring, a leaf or a blot among others as
+often (ours)."""
 LEAST_MARKS, MARKS_A_LETTER = 12, 3.0
 """Dots, accents and commas are fewer than this, or so many to a letter (ours)."""
 MOST_UNEVEN = 0.5
@@ -108,6 +112,11 @@ class Traits:
     nested: float
     share: float
 
+    @property
+    def one_letter(self) -> bool:
+        """Whether it is one piece, no wider than a letter."""
+        return self.pieces == 1 and self.letters == 1
+
 
 def traits_of(
     glyphs: Glyphs,
@@ -167,6 +176,7 @@ def text_likeness(traits: Traits) -> float:
 def evidence(traits: Traits) -> dict[str, float]:
     """Return what is weighed, by the name of its weight: 0 where it says nothing."""
     t = traits
+    alone = t.one_letter and t.share > LARGE
     score = min(max(t.score, ORDERLY_SCORE if _is_orderly(t) else 0.5), 0.99)
     return {
         "start": 1.0,
@@ -182,7 +192,8 @@ def evidence(traits: Traits) -> dict[str, float]:
         "solid": max(0.0, t.fill - 0.62),
         "nested": t.nested,
         "single": float(t.pieces == 1),
-        "alone": float(t.pieces == 1 and t.letters == 1 and t.share > LARGE),
+        "alone": float(alone),
+        "bare": float(alone and t.tidy >= BARE),
         "narrow": max(0.0, 0.6 - t.widest),
     }
 
