@@ -70,3 +70,15 @@ def test_the_same_sheet_gives_the_same_lines() -> None:
 @pytest.mark.parametrize("seed", [3, 8])
 def test_large_signs_are_no_lines(seed: int) -> None:
     assert find_lines(draw_emblems(seed, ppi=60.0).artwork()) == ()
+
+
+@pytest.mark.parametrize("text", ["5", "R", "8"])
+def test_a_large_letter_alone_is_a_line_but_not_on_end(text: str) -> None:
+    sheet = Sheet(210.0, 297.0, 60.0, (240, 236, 226))
+    sheet.text(text, sans_bold(), (30, 40, 90), (70.0, 190.0), cap_mm=80.0)
+    poster = sheet.finish()
+    (line,) = find_lines(poster.artwork())
+    assert line.box_px.as_tuple() == pytest.approx(poster.lines[0].box_px, abs=4)  # its samples are 4 px wide
+    assert line.angle_deg == 0.0
+    on_end = np.ascontiguousarray(np.rot90(poster.srgb8))
+    assert find_lines(from_srgb8(on_end, size_mm=(297.0, 210.0))) == ()
