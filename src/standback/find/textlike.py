@@ -30,7 +30,8 @@ WEIGHTS = {
     "bare": 2.2,
     "narrow": -3.65,
 }
-"""What each trait adds to the log odds that a line is text: a logistic regression, see tests/training/weigh.py."""
+"""What each trait adds to the log odds that a line is text: a logistic regression, see
+tests/training/weigh.py, but for "alone" and "bare", which are set by hand."""
 MOST_UNLIKE = 0.4
 """So many shapes repeat in any line (ours)."""
 SAME_SHAPE = 0.15
