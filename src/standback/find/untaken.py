@@ -53,7 +53,7 @@ def untaken_in(picture: Picture, upright: Sequence[Band]) -> Flags:
 def leaning_in(picture: Picture, wanted: Flags, looks: Sequence[Look]) -> Flags:
     """Leave only those heaps of wanted blocks in which the upright looks saw some core.
 
-    Of lines that lean by up to 30 degrees they see one somewhere, if not the whole; of lines on end they don't.
+    Of lines that lean by less than 30 degrees they see one somewhere, if not the whole; of lines on end they don't.
     """
     heaps, count = ndimage.label(grown(wanted), np.ones((3, 3)))
     seen = np.zeros(count + 1)
