@@ -121,9 +121,8 @@ def _even_share(of_piece: npt.NDArray[np.int32]) -> Flags:
         (N,) the piece that each sample belongs to.
     """
     counts = np.bincount(of_piece)
-    stride = np.maximum(1, np.ceil(counts / (MOST_OF_MIDDLE * median(counts[counts > 0].astype(np.float64))))).astype(
-        np.intp
-    )
+    most = MOST_OF_MIDDLE * median(counts[counts > 0].astype(np.float64))
+    stride = np.maximum(1, np.ceil(counts / most)).astype(np.intp)
     chosen: Flags = np.arange(len(of_piece)) % stride[of_piece] == 0
     return chosen
 

@@ -33,6 +33,7 @@ def looks_at(artwork: Artwork) -> tuple[Look, ...]:
     """Look at every octave of an artwork, upright."""
     pictures = pictures_of(artwork)
     cores = cores_of(pictures)
+    # copied: a view of none of the samples would hold them all
     return tuple(
         Look(core=core, picture=replace(picture, srgb1=picture.srgb1[:0].copy()))
         for picture, core in zip(pictures, cores, strict=True)
